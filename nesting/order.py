@@ -208,6 +208,12 @@ class Artwork:
         Who made it, when and of what, as papers and offers say it.
     photo : str
         Its picture, a path below the folder of the order.
+    edition : str
+        Which of how many, for a cast or a print, such as ``3 of 8``.
+    least_price : Decimal or None
+        The least for which whoever sells it may sell one copy.
+    production_cost : Decimal or None
+        What framing, casting or printing one copy cost: paid back from a sale before the rest is divided.
     accept_held : str
         The code of a held crate, a colon, and why the studio takes it all the same; empty where nothing is accepted.
     notes : str
@@ -255,6 +261,9 @@ class Artwork:
     year: str = ""
     medium: str = ""
     photo: str = ""
+    edition: str = ""
+    least_price: Decimal | None = None
+    production_cost: Decimal | None = None
 
     def __post_init__(self) -> None:
         name = self.piece
@@ -277,7 +286,8 @@ class Artwork:
             raise ValueError(
                 f"artwork {name}: shock_limit must be from {LEAST_SHOCK} to {GREATEST_SHOCK} G, not {shock}"
             )
-        for label, money in (("price", self.price), ("declared", self.declared)):
+        for label in ("price", "declared", "least_price", "production_cost"):
+            money = getattr(self, label)
             if money is not None and not (money.is_finite() and 0 <= money <= DEAREST):
                 raise ValueError(f"artwork {name}: {label} must be from 0 to {DEAREST}, not {money}")
         _check_commission(f"artwork {name}: ", self.commission)
@@ -342,7 +352,10 @@ class Artwork:
 
     def as_made(self) -> "Artwork":
         """Return the piece without what is for people and papers only, and without its place in the table."""
-        return replace(self, title="", notes="", extra=(), row=None, artist="", year="", medium="", photo="")
+        return replace(
+            self, title="", notes="", extra=(), row=None, artist="", year="", medium="", photo="", edition="",
+            least_price=None, production_cost=None,
+        )  # fmt: skip
 
     def copies(self) -> Iterator["Artwork"]:
         """Yield each copy with a quantity of 1, named ``A-01#1``, ``A-01#2``, ...; a single piece keeps its name."""

@@ -11,6 +11,7 @@ from fractions import Fraction
 from typing import Final
 
 from nesting.base.faults import Fault, FaultsFound
+from nesting.base.figures import parse_figure
 
 CENT: Final = Decimal("0.01")
 DEAREST: Final = Decimal(10_000_000)
@@ -125,6 +126,38 @@ def parse_amount(text: str) -> Decimal:
         return Decimal(plain)
     except InvalidOperation as error:  # pragma: no cover - the pattern admits decimals only
         raise ValueError(str(error)) from error
+
+
+_SIGNS: Final = {"$": ("USD", "CAD", "AUD", "NZD"), "\u20ac": ("EUR",), "\u00a3": ("GBP",), "\u00a5": ("JPY", "CNY")}
+_SPACES: Final = re.compile(r"[\s\u00a0\u2009\u202f]+")
+
+
+def typed_amount(text: str, currency: str) -> Decimal:
+    """Read an amount as people and spreadsheets write it: ``65``, ``$65``, ``65.00 USD``, ``1,234.50``, ``1.234,50``.
+
+    Parameters
+    ----------
+    text : str
+        What was typed, or stands in a cell.
+    currency : str
+        Of the field: another one's sign or code is refused.
+
+    Raises
+    ------
+    ValueError
+        For anything else; the message says what to write.
+    """
+    plain = _SPACES.sub(" ", text).strip()
+    signs = [sign for sign, codes in _SIGNS.items() if currency in codes]
+    for mark in filter(None, (*signs, currency, currency.lower())):
+        plain = plain.removeprefix(mark).removesuffix(mark).strip()
+    amount = parse_figure(plain)
+    if amount is not None:
+        return amount
+    try:
+        return parse_amount(plain)
+    except ValueError:
+        raise ValueError(f"write an amount in {currency}, such as 58.00") from None
 
 
 def total(amounts: Iterable[Decimal]) -> Decimal:

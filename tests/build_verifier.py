@@ -12,6 +12,8 @@ from decimal import Decimal
 from itertools import accumulate, combinations
 from typing import Any
 
+from tests.placed_verifier import placed_faults
+
 Node = Mapping[str, Any]
 
 _AMOUNT = re.compile(r"[0-9]+(\.[0-9]+)?")
@@ -26,11 +28,12 @@ class _MalformedError(Exception):
     """A value that is not what the format says, so that what rests on it cannot be checked."""
 
 
-def verify_build(document: dict[str, Any], *, scrap: bool = False) -> list[str]:
+def verify_build(document: dict[str, Any], *, scrap: bool = False, places: bool = True) -> list[str]:
     """Return every fault of a build document; an empty list means that there is none.
 
     The format names waste where nothing remains. With `scrap` true, a leaf that has a size and is not worth keeping may
-    be waste too; else everything that has a size is a part, an offcut or cut again.
+    be waste too; else everything that has a size is a part, an offcut or cut again. With `places` false, what lies
+    where is not asked: crates made up by hand have no places.
     """
     faults: list[str] = []
 
@@ -59,6 +62,8 @@ def verify_build(document: dict[str, Any], *, scrap: bool = False) -> list[str]:
         attempt("bores", lambda: _check_bores(crates, faults))
         attempt("gear", lambda: _check_gear(crates, faults))
     attempt("drill points", lambda: _check_drill(crates, [*sheets, *sticks], used, faults))
+    if places:
+        attempt("places", lambda: faults.extend(placed_faults(document)))
     return faults
 
 

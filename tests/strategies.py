@@ -122,6 +122,9 @@ def artworks(draw: st.DrawFn, /, piece: str | None = None, **fixed: Any) -> Artw
         "artist": draw(st.sampled_from(["", "The studio's own", "Zoë Ångström"])),
         "year": draw(st.sampled_from(["", "2026", "2024 to 2026"])),
         "medium": draw(st.sampled_from(["", "resin and pigment on birch panel"])),
+        "edition": draw(st.sampled_from(["", "3 of 8"])),
+        "least_price": draw(st.none() | money),
+        "production_cost": draw(st.none() | money),
         "photo": draw(st.sampled_from(["", "photos/one.jpg", "two three.PNG"])),
     }
     return Artwork(**(made | fixed))

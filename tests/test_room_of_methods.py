@@ -27,6 +27,9 @@ NOT_THE_METHOD: Final = {
     ("pricing/studio/former_rates.toml", 'closed = ""'),
     ("pricing/studio/rates.toml", 'closed = ""'),  # days on which the shop is closed
     ("nesting/shop/goods.toml", 'material = "carton"'),
+    ("nesting/shop/goods_metric.toml", 'material = "carton"'),
+    ("nesting/shop/rules_metric.toml", "[carton]"),  # groups of rules
+    ("nesting/shop/rules_metric.toml", "[travel]"),
 }
 
 

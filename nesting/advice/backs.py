@@ -344,6 +344,15 @@ def check_back(pull: Pull, back: Back, factor: float, duration: float, units: Un
             note=f"{_told(found, back, units)}: {_moments(found.moment, found.bent.moment, units)} on a lane "
             f"at {factor:g} times the weight and {duration:g} for its short time{tied}",
             structure=True,
+            worked=(
+                "{} lb x {} = {} lbf; on its lane {} lbf in against {} lbf in: ratio {}",
+                table_pounds(pull.kg),
+                factor,
+                force,
+                found.moment,
+                found.bent.moment,
+                found.ratio,
+            ),
         )
     ]
     if found.plate_in:
@@ -360,6 +369,15 @@ def check_back(pull: Pull, back: Back, factor: float, duration: float, units: Un
                 limits="plywood; the panel alone takes it",
                 note=f"{said(found.shear, 'lbf', units)} on {said(found.plate_in, 'in', units)} of it",
                 structure=True,
+                worked=(
+                    "3 x {} lbf / (2 x {} in x {} in) = {} psi against {} psi x {}",
+                    found.shear,
+                    found.plate_in,
+                    inches(back.thickness),
+                    stress,
+                    ROLLING_SHEAR_PSI,
+                    duration,
+                ),
             )
         )
     if found.section is not None and back.ribs is not None:
@@ -377,6 +395,15 @@ def check_back(pull: Pull, back: Back, factor: float, duration: float, units: Un
                 "stressed-skin panels (from memory)",
                 limits="a full glue line under clamps or cauls; screws alone give about a third of what glue gives",
                 structure=True,
+                worked=(
+                    "{} lbf x {} lb in / ({} lb in2 x {} in) = {} psi against {} psi",
+                    found.shear * part,
+                    found.section.flow,
+                    found.section.ei,
+                    inches(ribs.width),
+                    glue_line_psi(found.section, inches(ribs.width), found.shear * part),
+                    allowed,
+                ),
             )
         )
     return tuple(check.in_system(units) for check in made)
@@ -452,6 +479,13 @@ def check_row(
         limits=_LIMITS,
         note=f"uprights {format_length(row.bay, units, mark=True)} apart",
         structure=True,
+        worked=(
+            "{} lbf in x {} that the cleats take, against {} lbf in: ratio {}",
+            moment,
+            taken,
+            both.moment,
+            ratio,
+        ),
     ).in_system(units)
 
 
@@ -469,6 +503,15 @@ def check_joint(pull: Pull, strip: int, factor: float, duration: float, units: U
         limits="a full glue line; screws into plywood edges count nothing",
         note="half of the pull on each rail, as long as the cleats",
         structure=True,
+        worked=(
+            "{} lbf / (2 x {} in x {} in) = {} psi against {} psi x {} / 2",
+            force,
+            inches(pull.cleat),
+            inches(strip),
+            force / area,
+            ROLLING_SHEAR_PSI,
+            duration,
+        ),
     ).in_system(units)
 
 
@@ -530,4 +573,7 @@ def check_lid(
         limits=_LIMITS,
         note=f"its own weight x {factor:g}; {told}",
         structure=True,
+        worked=("{} psi x {} = {} psi; {} of what it bears so", pressure / factor, factor, pressure, worst)
+        if worst != float("inf")
+        else ("",),
     ).in_system(units)

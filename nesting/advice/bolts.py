@@ -79,6 +79,7 @@ def check_handles(
         limits="lifted evenly and slowly; jerks, stairs and drops not looked at",
         note=note,
         structure=structure,
+        worked=("{} x {} lb = {} lb against {} lb", factor, share_lb, factor * share_lb, rated_lb),
     ).in_system(units)
 
 
@@ -94,6 +95,16 @@ def check_pull_through(
         formula="factor x share <= bolts x flange area x 340 psi",
         source="bearing of Group 1 plywood and cut washer of ASME, both from memory",
         limits="flange of a T-nut as wide as a cut washer; block glued to the stile; dry wood",
+        worked=(
+            "{} x {} lb = {} lbf against {} x {} sq in x {} psi = {} lbf",
+            factor,
+            share_lb,
+            factor * share_lb,
+            bolts,
+            washer_area(diameter_in),
+            BEARING_PSI,
+            pull_allowed(washer_area(diameter_in), bolts),
+        ),
     ).in_system(units)
 
 
@@ -117,4 +128,15 @@ def check_prying(
         formula="2 (W / 2) over / lever <= head area x 340 psi",
         source="statics; bearing of Group 1 plywood and head of ASME B18.5, from memory; factor 2 common practice",
         limits="one bolt of each skid taken to hold, the farther one; slow rocking",
+        worked=(
+            "{} x ({} lb / 2) x {} in / {} in = {} lbf against {} sq in x {} psi = {} lbf",
+            FACTOR,
+            gross_lb,
+            over_in,
+            lever_in,
+            FACTOR * prying(gross_lb, over_in, lever_in),
+            head_area(diameter_in),
+            BEARING_PSI,
+            pull_allowed(head_area(diameter_in)),
+        ),
     ).in_system(units)

@@ -59,4 +59,13 @@ def check_handles(held: Gripped, units: UnitSystem = "inch", *, may_fail: bool =
         note=f"{held.by}; {stated}",
         worst="fails" if may_fail else "watch",
         structure=may_fail,
+        worked=(
+            "{} x {} lb / {} = {} lb against the lesser of {} lb and {} lbf",
+            held.factor,
+            held.gross_lb,
+            max(2, held.lifters),
+            held.factor * held.share,
+            rated,
+            held.holds_lbf,
+        ),
     ).in_system(units)

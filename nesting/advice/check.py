@@ -98,6 +98,10 @@ class Check:
         Whether it judges what holds the piece in its crate, which another way of packing may mend.
     would_pass : str
         What would pass, where it fails and somebody worked that out.
+    worked : str
+        The formula with a ``{}`` for each of its numbers; empty where it only holds the demand against the capacity.
+    numbers : tuple of float
+        What stands there, in the units of the formula's source.
     """
 
     name: str
@@ -112,6 +116,8 @@ class Check:
     note: str = ""
     structure: bool = False
     would_pass: str = ""
+    worked: str = ""
+    numbers: tuple[float, ...] = ()
 
     def __post_init__(self) -> None:
         for label in ("name", "formula", "source", "limits_of_use"):
@@ -133,6 +139,16 @@ class Check:
     def advice(self) -> str:
         """The sentence that stands under every check."""
         return ADVICE
+
+    @property
+    def put_in(self) -> str:
+        """The formula with its numbers put in; else demand against capacity; empty where nothing is measured."""
+        if self.worked:
+            return self.worked.format(*map(figure, self.numbers))
+        if self.demand is None or self.capacity is None:
+            return ""
+        ratio = f" = {figure(self.ratio)}" if self.ratio is not None else ""
+        return f"{figure(self.demand)} / {figure(self.capacity)}{ratio}"
 
     def in_system(self, system: UnitSystem) -> "Check":
         """Return the same finding with its figures in the other unit system, where its unit has one."""
@@ -164,8 +180,9 @@ class Check:
         return "; ".join(parts)
 
     def as_dict(self) -> dict[str, Any]:
-        """Return every field, and the sentence of advice, as plain values for JSON."""
-        return {name: getattr(self, name) for name in (*self.__slots__, "advice")}
+        """Return every field, the formula with its numbers, and the sentence of advice, as plain values for JSON."""
+        names = (name for name in self.__slots__ if name not in ("worked", "numbers"))
+        return {name: getattr(self, name) for name in (*names, "put_in", "advice")}
 
 
 # arguments: the fields of a check, by keyword from the formula on
@@ -182,6 +199,7 @@ def compare(
     watch_from: float = WATCH_FROM,
     worst: Verdict = "fails",
     structure: bool = False,
+    worked: tuple[str, *tuple[float, ...]] = ("",),
 ) -> Check:
     """Hold a demand against a capacity.
 
@@ -195,6 +213,8 @@ def compare(
         Ratio from which a check that holds says "watch".
     worst : {"fails", "watch", "info"}
         What to say where the demand is more than the capacity; ``"watch"`` for values too soft to fail anything.
+    worked : tuple of str and float
+        The formula with a ``{}`` for each of its numbers, then these.
 
     Returns
     -------
@@ -219,6 +239,8 @@ def compare(
         limits_of_use=limits,
         note=note,
         structure=structure,
+        worked=worked[0],
+        numbers=worked[1:],
     )
 
 

@@ -383,6 +383,15 @@ def _shock_check(case: Cushioned, rules: CushionRules, units: UnitSystem) -> Che
         note=note,
         worst="fails" if sure else "watch",
         structure=stated,
+        worked=(
+            "C = {}, h = {} in, t = {} in, s = {} psi: {} G against {} G",
+            rules.factor,
+            inches(drop.height),
+            inches(case.depth(where) if where else case.thickness),
+            stress,
+            worst,
+            takes,
+        ),
     )
     if check.verdict != "fails":
         return check
@@ -422,6 +431,7 @@ def _buckling_check(case: Cushioned, units: UnitSystem) -> Iterator[Check]:
         source="foam handbooks' rule for the least bearing area, (1.33 t)^2, from memory",
         limits="pads with square edges, glued on",
         note=f"side of a square as large as the smallest pad, on the {way}; foam {thick} thick; no wider than its side",
+        worked=("sqrt({} sq in) = {} in against {} in", area / INCH**2, sqrt(area) / INCH, least[way] / INCH),
         watch_from=1.001,
         worst="watch",
     )
@@ -482,4 +492,6 @@ def _stress_check(case: Cushioned, way: str, area: int, rules: CushionRules, uni
         source=foam.source,
         limits_of_use="even bearing; the range depends on the foam's maker",
         note=note,
+        worked="{} lb / {} sq in = {} psi",
+        numbers=(table_pounds(case.contents_kg), area / INCH**2, stress),
     )

@@ -131,4 +131,14 @@ def check_tipping(
         watch_from=1.01,
         worst="watch",
         note=note,
+        worked=(
+            "{} in against {} in x {} = {} in; atan({} in / 2 / {} in) = {} deg",
+            inches(base),
+            inches(height),
+            rules.base_share,
+            rules.base_share * inches(height),
+            inches(base),
+            inches(centre_height),
+            tipping_angle(base, centre_height),
+        ),
     ).in_system(units)

@@ -173,6 +173,7 @@ def check_lifting(gross_kg: float, longest: int, lift: Lift, rules: LiftingRules
     people = _TEAMS.index(team) + 1 if team != "forks" else 4
     limit = people * recommended_lb(lift) * team_factor(people)
     index = gross / limit if limit > 0 else None
+    factors = tuple(multipliers(lift).values())
     verdict: Verdict = "fails"
     if team == "forks":
         verdict = "info"
@@ -193,4 +194,17 @@ def check_lifting(gross_kg: float, longest: int, lift: Lift, rules: LiftingRules
         source="NIOSH 94-110 (rev. 2021); team factors of the HSE (quoted)",
         limits_of_use="healthy adults, two hands, good floor, seldom lifted; not for stairs or carrying far",
         note=note,
+        worked="RWL = 51 lb"
+        + " x {}" * len(factors)
+        + " = {} lb; {} lb / ({} x {} lb x {})"
+        + (" = {}" if index is not None else ""),
+        numbers=(
+            *factors,
+            recommended_lb(lift),
+            gross,
+            people,
+            recommended_lb(lift),
+            team_factor(people),
+            *(() if index is None else (index,)),
+        ),
     ).in_system(units)

@@ -108,11 +108,16 @@ class Mounting:
 def screw_pulls(mounting: Mounting, rules: MountingRules) -> tuple[float, float]:
     """Return the allowable withdrawal and the allowable pull-through of one mounting screw, pounds-force."""
     diameter = screw_diameter(mounting.screw)
-    head = max(rules.head_in if mounting.washer_head else 2 * diameter, mounting.washer_in)
     return (
         withdrawal_allowable(mounting.into.gravity, diameter, inches(mounting.thread)),
-        pull_through_allowable(mounting.under, head, inches(mounting.held)),
+        pull_through_allowable(mounting.under, head_width(mounting, rules), inches(mounting.held)),
     )
+
+
+def head_width(mounting: Mounting, rules: MountingRules) -> float:
+    """Return how wide a mounting screw bears on what it holds, in inches."""
+    own = rules.head_in if mounting.washer_head else 2 * screw_diameter(mounting.screw)
+    return max(own, mounting.washer_in)
 
 
 def screws_needed(mounting: Mounting, rules: MountingRules, *, cleats: int = 2) -> int:
@@ -155,6 +160,8 @@ def check_mounting(
     diameter = screw_diameter(mounting.screw)
     ultimate = count * withdrawal_ultimate(mounting.into.gravity, diameter, inches(mounting.thread))
     weight = format_weight(mounting.weight_kg, units, mark=True)
+    gravity, thread = mounting.into.gravity, inches(mounting.thread)
+    asked = (table_pounds(mounting.weight_kg), rules.handling_factor, load)
     demand = f"weight {weight} x handling factor {rules.handling_factor:g}"
     return (
         compare(
@@ -168,6 +175,15 @@ def check_mounting(
             note=f"{count} screws; {demand}; ultimate about {said(ultimate, 'lbf', units)} (Wood Handbook, "
             "15,700 G^2 D L)",
             structure=True,
+            worked=(
+                "{} lb x {} = {} lbf against {} x 2850 x {}^2 x {} in x {} in = {} lbf",
+                *asked,
+                count,
+                gravity,
+                diameter,
+                thread,
+                count * withdrawal,
+            ),
         ).in_system(units),
         compare(
             "mounting screws, pull-through",
@@ -179,6 +195,16 @@ def check_mounting(
             limits="round or washer heads flat on the panel; a countersunk head holds less",
             note=f"{count} screws; {demand}",
             structure=True,
+            worked=(
+                "{} lb x {} = {} lbf against {} x {} lbf, of a head {} in wide on G = {} and {} in = {} lbf",
+                *asked,
+                count,
+                through,
+                head_width(mounting, rules),
+                mounting.under,
+                inches(mounting.held),
+                count * through,
+            ),
         ).in_system(units),
         _lateral(mounting, count, load, diameter, units).in_system(units),
     )
@@ -203,13 +229,22 @@ def _lateral(mounting: Mounting, count: int, load: float, diameter: float, units
     beside = ""
     if handbook is not None:
         beside = f"; Wood Handbook K D^2 gives {said(count * handbook, 'lbf', units)}"
+    each = lateral_group(mounting.into.group, diameter)
     return compare(
         name,
         load,
-        count * lateral_group(mounting.into.group, diameter),
+        count * each,
         "lbf",
         formula="n C D^2",
         source=source,
         limits=limits,
         note=f"{count} screws, {deep:.1f} D deep{beside}",
+        worked=(
+            "{} lbf against {} x {} x ({} in)^2 = {} lbf",
+            load,
+            count,
+            each / diameter**2,
+            diameter,
+            count * each,
+        ),
     )

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from math import sqrt
 from typing import Final
 
-from nesting.advice.check import Check, compare, said
+from nesting.advice.check import Check, compare, said, table_pounds
 from nesting.advice.cushion import (
     FACES,
     STANDARD_GRAVITY,
@@ -28,7 +28,7 @@ from nesting.advice.cushion import (
     shock,
     static_stress,
 )
-from nesting.base.measure import MM, UnitSystem, format_length, inches
+from nesting.base.measure import INCH, MM, UnitSystem, format_length, inches
 
 DROP: Final = "shock, drop"
 TOPPLE: Final = "shock, topple"
@@ -185,6 +185,18 @@ def check_shock(
         note=note,
         worst="fails" if judged else "info",
         structure=judged,
+        worked=(
+            ("{} x {} mm / {} mm = {} G", rules.factor, drop.height / MM, case.pads / MM, felt)
+            if case.pads
+            else (
+                "v = sqrt(2 x 9.81 x {} m) = {} m/s; {}^2 / (2 x 9.81 x {} m) = {} G",
+                drop.height * 0.001 / MM,
+                impact_speed(drop.height),
+                impact_speed(drop.height),
+                case.give * 0.001 / MM,
+                felt,
+            )
+        ),
     )
     toppling = compare(
         TOPPLE,
@@ -197,6 +209,7 @@ def check_shock(
         note=toppled,
         worst="fails" if topples else "info",
         structure=topples,
+        worked=_fallen(case.height, case.give, middle),
     )
     return _told(dropped, way_out), _told(toppling, way_out)
 
@@ -230,9 +243,23 @@ def check_toppled(case: Cushioned, tall: Tall, rules: CushionRules, units: UnitS
         note=note,
         worst="fails" if judged else "info",
         structure=judged,
+        worked=(
+            "through the foam, from {} m: {} G; without any: " + _fallen(tall.height, tall.give, rigid)[0],
+            middle * 0.001 / MM,
+            soft,
+            *_fallen(tall.height, tall.give, rigid)[1:],
+        ),
     )
     mend = "what keeps it upright (gear.standing), or thicker foam on its faces"
     return replace(check, would_pass=mend) if check.verdict == "fails" else check
+
+
+def _fallen(height: int, give: int, middle: float) -> tuple[str, float, float, float, float, float]:
+    """Return the shock half-way up what falls over, with its numbers."""
+    speed = topple_speed(height) / 2
+    metres = 0.001 / MM
+    told = "v = sqrt(3 x 9.81 x {} m) / 2 = {} m/s; {}^2 / (2 x 9.81 x {} m) = {} G"
+    return told, height * metres, speed, speed, give * metres, middle
 
 
 def _told(check: Check, way_out: str) -> Check:
@@ -296,6 +323,8 @@ def check_pads(gross_kg: float, pads: Padded, units: UnitSystem = "inch") -> tup
         limits_of_use="even bearing; the range depends on the foam's maker, and keeps creep under 10 %",
         note=f"{foam.name} likes {likes}" + ("" if fits else ": it is hard" if hard else ": it would bottom out"),
         structure=True,
+        worked="{} lb / {} sq in = {} psi",
+        numbers=(table_pounds(gross_kg), pads.area / INCH**2, stress),
         would_pass="" if fits else "smaller pads, or a softer foam" if hard else "larger pads, or a denser foam",
     )
     buckling = compare(
@@ -307,5 +336,6 @@ def check_pads(gross_kg: float, pads: Padded, units: UnitSystem = "inch") -> tup
         source="foam handbooks' rule for the least bearing area, (1.33 t)^2, from memory",
         limits="pads with square edges, glued on",
         structure=True,
+        worked=("{} in against {} x {} in", inches(pads.side), pads.slender, inches(pads.thickness)),
     )
     return loaded.in_system(units), buckling.in_system(units)

@@ -12,16 +12,6 @@ from typing import Final
 from nesting.advice.check import Check, compare
 from nesting.base.measure import INCH
 
-PALLET_LONG: Final = 48 * INCH
-PALLET_WIDE: Final = 40 * INCH
-"""Sides of the usual pallet (trade, from memory)."""
-
-PALLET_HIGH: Final = 11 * INCH // 2
-"""Height of its deck (trade, from memory); an A-frame's floor is taken to be as high."""
-
-FRAME_DEEPEST: Final = 48 * INCH
-"""Deepest A-frame that goes through doors and between the sides of a van (common practice, no source)."""
-
 _STEP: Final = INCH // 2
 
 

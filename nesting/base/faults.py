@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from typing import Final
 
 from nesting.base.measure import MeasureError, shorten
+from nesting.base.shown import shown_on_a_line
 
 _LONGEST: Final = 600
 """Most characters of a finding in our own words; whatever is quoted in it cannot flood the screen."""
@@ -56,7 +57,7 @@ class Fault:
             place.append(f"column {self.column}" if self.row_word == "row" else self.column)
         found = f'"{shorten(self.found, 40 if self.typed else _LONGEST)}"' if self.found.strip() else "nothing"
         where = f"{', '.join(place)}: " if place else ""
-        return f"{where}found {found}; accepted: {self.accepted}"
+        return shown_on_a_line(f"{where}found {found}; accepted: {self.accepted}")
 
     def __str__(self) -> str:
         return self.message

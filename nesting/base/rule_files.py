@@ -3,17 +3,22 @@
 Whoever holds rules (shop file, rates file, desk) reads them here, so that a value is taken or refused alike wherever it
 is given. What does not differ from file to file stands here once: the kinds of values, ranges, forms and comments. How
 a file speaks of what it refuses is its :class:`Wording`.
+
+A rule kept in pounds or feet may be stated in kilograms or metres under its other name, wherever rules are read; for
+people who measure in millimetres it is written and shown so (:class:`nesting.base.rules.OtherUnit`).
 """
 
+import re
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from decimal import Decimal, InvalidOperation
 from typing import TYPE_CHECKING, Any, Final, Literal, TypeVar
 
+from nesting.base.days import parse_day
 from nesting.base.faults import Faults, key_said_by
-from nesting.base.measure import MeasureError, format_length_exact, given, parse_length, shorten
-from nesting.base.rules import RuleFacts, rules_of
+from nesting.base.measure import MM, MeasureError, UnitSystem, format_length_exact, given, parse_length, shorten
+from nesting.base.rules import RuleFacts, other_names, rules_of
 from nesting.base.toml_text import toml_value
 
 if TYPE_CHECKING:
@@ -74,7 +79,7 @@ def value_of(facts: RuleFacts, raw: Any) -> Any:
     kind = type(facts.default)
     if facts.unit == "length":
         return _length(facts, raw)
-    if kind is tuple and isinstance(raw, list):
+    if kind is tuple and isinstance(raw, list) and not any(isinstance(each, list | dict) for each in raw):
         return tuple(raw)
     if isinstance(raw, bool) is (kind is bool):
         if kind in (float, Decimal) and isinstance(raw, (int, kind)):
@@ -123,39 +128,75 @@ def typed_value(facts: RuleFacts, text: str) -> Any:
             return _number(facts, Decimal(text.rstrip("% ")) / (100 if text.endswith("%") else 1))
         if kind is float:
             return _number(facts, float(text))
-        return date.fromisoformat(text) if kind is date else kind(text)
+        return parse_day(text) if kind is date else kind(text)
     except (ValueError, InvalidOperation) as error:
         raise RefusedError(facts, text, "kind", _TYPED.get(kind, "a number such as 12 or 0.25")) from error
 
 
-def show(facts: RuleFacts, value: Any) -> str:
+def show(facts: RuleFacts, value: Any, units: UnitSystem = "inch") -> str:
     """Write a value as :func:`typed_value` reads it."""
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, tuple):
         return "; ".join(map(str, value))
-    plain = _plain(facts, value)
+    plain = _plain(facts, value, units)
     return f"{plain:f}" if isinstance(plain, Decimal) else str(plain)
 
 
-def rule_toml(facts: RuleFacts, value: Any) -> str:
+def rule_toml(facts: RuleFacts, value: Any, units: UnitSystem = "inch") -> str:
     """Write a value in TOML, as :func:`value_of` reads it."""
-    return toml_value(_plain(facts, value))
+    return toml_value(_plain(facts, value, units))
 
 
-def _plain(facts: RuleFacts, value: Any) -> Any:
+def _plain(facts: RuleFacts, value: Any, units: UnitSystem) -> Any:
     """Return a value as TOML has it: a length is text with its unit."""
-    return format_length_exact(value, mark=True) if facts.unit == "length" and isinstance(value, int) else value
+    return format_length_exact(value, units, mark=True) if facts.unit == "length" and isinstance(value, int) else value
 
 
-def span(facts: RuleFacts) -> str:
-    """Return the accepted words or the range of a rule; empty where it has none."""
+def span(facts: RuleFacts, units: UnitSystem = "inch") -> str:
+    """Return the accepted words or the range of a rule; empty where it has none.
+
+    The ends of a range in millimetres are rounded inwards, to whole ones where that is fine enough.
+    """
     if isinstance(facts.low, tuple):
         words = ", ".join(str(word) for word in facts.low if word != "")
         return f"{'empty, or ' if '' in facts.low else ''}one of {words}"
     if facts.low is None or facts.high is None:
         return ""
-    return f"{show(facts, facts.low)} to {show(facts, facts.high)}"
+    low, high = facts.low, facts.high
+    if units == "metric" and facts.unit == "length":
+        low, high = -(-low // _step(low)) * _step(low), high // _step(high) * _step(high)
+    return f"{show(facts, low, units)} to {show(facts, high, units)}"
+
+
+def _step(length: int) -> int:
+    """Return what the end of a range is rounded to."""
+    return MM if length >= 10 * MM else MM // 10
+
+
+# -- in the units of its people ----------------------------------------------------------------------------------------
+
+
+def told_in(group: Any, units: UnitSystem) -> Iterator[tuple[RuleFacts, RuleFacts]]:
+    """Yield every rule of a group, and the same as people who measure so know it: name, unit, meaning and range."""
+    others = {facts.name: name for name, facts in other_names(group).items()} if units == "metric" else {}
+    for facts in rules_of(group):
+        told = facts.in_other() if facts.name in others else facts
+        doc = re.sub(r"\b\w+\b", lambda word: others.get(word[0], word[0]), facts.doc) if others else facts.doc
+        yield facts, replace(told, doc=doc)
+
+
+def told_value(facts: RuleFacts, told: RuleFacts, value: Any) -> Any:
+    """Return a rule's value in the unit that it is told in; at an end of its range it is that end."""
+    if told.name == facts.name or facts.other is None:
+        return value
+    return told.low if value == facts.low else told.high if value == facts.high else facts.other.shown(value)
+
+
+def _known(group: Any) -> dict[str, tuple[RuleFacts, RuleFacts]]:
+    """Return every rule of a group under each name that it goes by, with how it is told under that one."""
+    own = {facts.name: (facts, facts) for facts in rules_of(group)}
+    return own | {name: (facts, facts.in_other()) for name, facts in other_names(group).items()}
 
 
 # -- tables ------------------------------------------------------------------------------------------------------------
@@ -192,15 +233,15 @@ class Wording:
         """Say the same, and of which key, of rules that are right one by one and not together."""
         return key_said_by(error, where)
 
-    def within(self, facts: RuleFacts) -> str:
+    def within(self, facts: RuleFacts, units: UnitSystem = "inch") -> str:
         """Say what a rule accepts."""
-        told = span(facts)
+        told = span(facts, units)
         return f"{self.start}{told}" if told and not isinstance(facts.low, tuple) else told
 
-    def about(self, facts: RuleFacts) -> str:
+    def about(self, facts: RuleFacts, units: UnitSystem = "inch") -> str:
         """Return unit, range and source, for the comment beside a rule."""
         unit = "" if facts.unit in self.untold else _UNITS.get(facts.unit, facts.unit)
-        return f"({'; '.join(filter(None, (unit, self.within(facts), facts.source)))})"
+        return f"({'; '.join(filter(None, (unit, self.within(facts, units), facts.source)))})"
 
 
 def read_group(
@@ -224,20 +265,25 @@ def read_group(
         Rules that can be judged together only.
     """
     values: dict[str, Any] = {}
-    known = {facts.name: facts for facts in rules_of(group)}
+    known = _known(group)
     for key, raw in _entries(table, where, faults):
-        facts, at = known.get(key), f"{where}.{key}"
-        if facts is None:
-            faults.add(None, at, wording.unknown(key), f"one of {', '.join(known)}", typed=False)
+        at = f"{where}.{key}"
+        if key not in known:
+            names = ", ".join(facts.name for facts in rules_of(group))
+            faults.add(None, at, wording.unknown(key), f"one of {names}", typed=False)
+            continue
+        facts, told = known[key]
+        if facts.name in values:
+            faults.add(None, at, f"{facts.name} in two units", "each rule once")
             continue
         try:
-            value = value_of(facts, raw)
+            value = _own(facts, told, value_of(told, raw))
             if key not in together:
-                _put(group, facts, value, raw)
+                _put(group, facts, value, raw, told)
         except RefusedError as error:
             faults.add(None, at, *wording.refused(error))
         else:
-            values[key] = value
+            values[facts.name] = value
     try:
         return replace(group, **values)
     except (ValueError, TypeError) as error:
@@ -270,20 +316,27 @@ def _entries(table: Any, where: str, faults: Faults) -> Iterator[tuple[str, Any]
         faults.add(None, where, given(table), f"a table [{where}]")
 
 
-def _put(group: Group, facts: RuleFacts, value: Any, raw: Any) -> Group:
+def _own(facts: RuleFacts, told: RuleFacts, value: Any) -> Any:
+    """Return a value in a rule's own unit; an end of its range that was rounded inwards is that end."""
+    if told.name == facts.name or facts.other is None:
+        return value
+    return facts.low if value == told.low else facts.high if value == told.high else facts.other.own(value)
+
+
+def _put(group: Group, facts: RuleFacts, value: Any, raw: Any, told: RuleFacts | None = None) -> Group:
     """Return a group with one rule changed, or say why it does not take the value."""
     try:
         return replace(group, **{facts.name: value})
     except (ValueError, TypeError) as error:
         said = str(error).rpartition("accepted: ")[2]
-        raise RefusedError(facts, raw, "rule" if facts.takes(value) else "range", said) from error
+        raise RefusedError(told or facts, raw, "rule" if facts.takes(value) else "range", said) from error
 
 
-def rule_lines(group: Any, wording: Wording) -> Iterator[str]:
+def rule_lines(group: Any, wording: Wording, units: UnitSystem = "inch") -> Iterator[str]:
     """Yield the rules of a group as a file has them, each with its meaning, unit, range and source above it."""
-    for facts in rules_of(group):
-        yield f"# {facts.doc} {wording.about(facts)}".rstrip()
-        yield f"{facts.name} = {rule_toml(facts, getattr(group, facts.name))}"
+    for facts, told in told_in(group, units):
+        yield f"# {told.doc} {wording.about(told, units)}".rstrip()
+        yield f"{told.name} = {rule_toml(told, told_value(facts, told, getattr(group, facts.name)), units)}"
 
 
 def title_of(group: Any) -> str:
@@ -308,6 +361,12 @@ class Rule:
         Meaning, unit, range and source.
     text, built_in : str
         The value, and the built-in one, as text that reads back.
+    called : str
+        What people call it; its name without marks where nothing is said.
+    own : str
+        The name that the rule has in its own unit.
+    units : {"inch", "metric"}
+        How whoever reads it measures.
     """
 
     name: str
@@ -315,11 +374,14 @@ class Rule:
     facts: RuleFacts
     text: str
     built_in: str
+    called: str = ""
+    own: str = ""
+    units: UnitSystem = "inch"
 
     @property
     def label(self) -> str:
         """The name for people."""
-        return self.facts.name.replace("_", " ")
+        return self.called or self.facts.name.replace("_", " ")
 
     @property
     def words(self) -> tuple[str, ...]:
@@ -331,14 +393,16 @@ class Rule:
     @property
     def range(self) -> str:
         """The accepted range as text."""
-        return "" if isinstance(self.facts.low, tuple) else span(self.facts)
+        return "" if isinstance(self.facts.low, tuple) else span(self.facts, self.units)
 
 
-def form_of(group: Any, built_in: Any, name: str, title: str = "") -> Iterator[Rule]:
-    """Yield every rule of a group with its value and the built-in one."""
-    for facts in rules_of(group):
-        now, first = (show(facts, getattr(each, facts.name)) for each in (group, built_in))
-        yield Rule(f"{name}.{facts.name}", title or name, facts, now, first)
+def form_of(group: Any, built_in: Any, name: str, title: str = "", units: UnitSystem = "inch") -> Iterator[Rule]:
+    """Yield every rule of a group with its value and the built-in one, told as people know it who measure so."""
+    for facts, told in told_in(group, units):
+        now, first = (
+            show(told, told_value(facts, told, getattr(each, facts.name)), units) for each in (group, built_in)
+        )
+        yield Rule(f"{name}.{told.name}", title or name, told, now, first, own=f"{name}.{facts.name}", units=units)
 
 
 def with_typed(group: Group, key: str, text: str) -> Group:
@@ -351,7 +415,7 @@ def with_typed(group: Group, key: str, text: str) -> Group:
     RefusedError
         Where it does not take that.
     """
-    for facts in rules_of(group):
-        if facts.name == key:
-            return _put(group, facts, typed_value(facts, text), text)
-    raise LookupError("a rule that there is")
+    if (known := _known(group).get(key)) is None:
+        raise LookupError("a rule that there is")
+    facts, told = known
+    return _put(group, facts, _own(facts, told, typed_value(told, text)), text, told)

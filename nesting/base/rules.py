@@ -6,10 +6,64 @@ grid with the unit ``"length"``.
 """
 
 from collections.abc import Iterator
-from dataclasses import Field, dataclass, field, fields
-from typing import Any, TypeVar
+from dataclasses import Field, dataclass, field, fields, replace
+from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
+from typing import Any, Final, TypeVar
 
 T = TypeVar("T")
+
+_DIGITS: Final = 6
+"""Significant digits to which a number is written in its other unit: what was typed there comes back as it was."""
+_LIMIT: Final = 3
+"""The same of the ends of a range, which are rounded inwards."""
+
+
+@dataclass(frozen=True, slots=True)
+class OtherUnit:
+    """The unit in which people who measure in millimetres state a rule that is kept in an inch-pound unit.
+
+    Attributes
+    ----------
+    name : str
+        The rule's name in it, such as ``"carton_kg"`` of ``carton_lb``.
+    unit : str
+        Such as ``"kg"``.
+    each : Decimal
+        How many of it are one of the rule's own unit; the international yard and pound of 1959, exact.
+    """
+
+    name: str
+    unit: str
+    each: Decimal
+
+    def own(self, value: Any) -> Any:
+        """Return a value in the rule's own unit."""
+        return value / self.each if isinstance(value, Decimal) else value / float(self.each)
+
+    def shown(self, value: Any, rounding: str = ROUND_HALF_EVEN, digits: int = _DIGITS) -> Any:
+        """Return a value of the rule's own unit in this one."""
+        exact = Decimal(value) * self.each
+        step = Decimal(1).scaleb(exact.adjusted() + 1 - digits)
+        told = exact.quantize(step, rounding) if exact else Decimal(0)
+        told = told.quantize(Decimal(1)) if told == told.to_integral_value() else told.normalize()
+        return told if isinstance(value, Decimal) else float(told)
+
+
+# Unit of a rule, the end of its name, and the same in the other unit.
+_OTHERS: Final = (
+    ("lb", "_lb", "kg", "_kg", Decimal("0.45359237")),
+    ("in", "_in", "mm", "_mm", Decimal("25.4")),
+    ("ft", "_ft", "m", "_m", Decimal("0.3048")),
+    ("sq ft", "_sq_ft", "m2", "_m2", Decimal("0.09290304")),
+    ("ft3", "_ft3", "m3", "_m3", Decimal("0.028316846592")),
+    ("lb/ft3", "_lb_ft3", "kg/m3", "_kg_m3", Decimal("0.45359237") / Decimal("0.028316846592")),
+    ("lb/ft", "_lb_per_ft", "kg/m", "_kg_per_m", Decimal("0.45359237") / Decimal("0.3048")),
+    # Money by the pound or foot.
+    ("money", "_per_lb", "money", "_per_kg", 1 / Decimal("0.45359237")),
+    ("money", "_per_ft", "money", "_per_m", 1 / Decimal("0.3048")),
+    # Money where something is over so many pounds: another name, and the same sum.
+    ("money", "_lb_each", "money", "_kg_each", Decimal(1)),
+)
 
 COMMON_PRACTICE = "common practice, no source"
 
@@ -25,6 +79,23 @@ class RuleFacts:
     high: Any
     doc: str
     source: str
+
+    @property
+    def other(self) -> OtherUnit | None:
+        """The unit in which the rule is stated where people measure in millimetres; None where it has no other."""
+        for unit, end, other, name, each in _OTHERS:
+            if self.unit == unit and self.name.endswith(end):
+                return OtherUnit(self.name.removesuffix(end) + name, other, each)
+        return None
+
+    def in_other(self) -> "RuleFacts":
+        """Return the rule as people know it who measure in its other unit: name, unit, default and range."""
+        other = self.other
+        if other is None:
+            return self
+        low = None if self.low is None else other.shown(self.low, ROUND_CEILING, _LIMIT)
+        high = None if self.high is None else other.shown(self.high, ROUND_FLOOR, _LIMIT)
+        return replace(self, name=other.name, unit=other.unit, default=other.shown(self.default), low=low, high=high)
 
     def takes(self, value: Any) -> bool:
         """Whether a value of its kind is within its range, or among its words."""
@@ -69,6 +140,12 @@ def rules_of(group: Any) -> Iterator[RuleFacts]:
             yield RuleFacts(
                 each.name, each.default, meta["unit"], meta["low"], meta["high"], meta["doc"], meta["source"]
             )
+
+
+def other_names(group: Any) -> dict[str, RuleFacts]:
+    """Return the rules of a group that have another unit, by their names in it; a rule's own name goes before."""
+    known = {facts.name: facts for facts in rules_of(group)}
+    return {each.other.name: each for each in known.values() if each.other and each.other.name not in known}
 
 
 def check_rules(group: Any) -> None:

@@ -3,14 +3,15 @@
 import json
 import re
 import tomllib
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from datetime import date
 from decimal import Decimal, InvalidOperation
 from pathlib import Path
 from typing import Any, Final
 
-from nesting.base.faults import refuse
+from nesting.base.faults import Fault, FaultsFound, refuse
 from nesting.base.measure import shorten
+from nesting.base.shown import shown_on_a_line
 
 _BARE: Final = re.compile(r"[A-Za-z0-9_-]+")
 
@@ -38,10 +39,36 @@ def tables_of(text: str, file: str, accepted: str, parse_float: Callable[[str], 
         What a number with a point becomes, such as :func:`exact`.
     """
     try:
-        return tomllib.loads(text, parse_float=parse_float)
+        tables = tomllib.loads(text, parse_float=parse_float)
     except (ValueError, RecursionError) as error:
         # Not TOML, numbers beyond all bounds, or lists nested without end.
         raise refuse(file, f"not TOML: {error}", accepted) from error
+    if faults := [Fault(file, None, where, said, PRINTED) for where, said in control_characters(tables)]:
+        raise FaultsFound(faults)
+    return tables
+
+
+PRINTED: Final = "text without control characters (line ends and tabs may stand in it)"
+"""What names and remarks of a TOML file may hold."""
+_CONTROL: Final = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]")
+"""What no workbook and no drawing can hold (XML 1.0, section 2.2), and DEL; TOML lets them in as escapes."""
+
+
+def control_characters(tables: Mapping[str, object]) -> Iterator[tuple[str, str]]:
+    """Yield where control characters stand in a file's keys and texts, and what they stand in, written out."""
+    waiting: list[tuple[str, object]] = [("", tables)]
+    while waiting:
+        where, node = waiting.pop()
+        if isinstance(node, Mapping):
+            for key, value in node.items():
+                within = f"{where}.{shown_on_a_line(key)}" if where else shown_on_a_line(key)
+                if _CONTROL.search(key):
+                    yield within, shown_on_a_line(key)
+                waiting.append((within, value))
+        elif isinstance(node, list):
+            waiting += [(where, each) for each in node]
+        elif isinstance(node, str) and _CONTROL.search(node):
+            yield where, shown_on_a_line(node)
 
 
 def exact(text: str) -> Decimal:

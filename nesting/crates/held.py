@@ -76,13 +76,18 @@ def without_named(held: Sequence[str]) -> str:
     return f"without {few(held)}, held" if held else ""
 
 
+def told_of(held: Sequence[Crate]) -> tuple[Crate, ...]:
+    """Return the held crates whose reasons stand in :func:`held_line`."""
+    return (roots(held) or tuple(held))[:NAMED]
+
+
 def held_line(held: Sequence[Crate]) -> str:
     """Return the line that stands first wherever crates are held; empty where none is."""
     if not held:
         return ""
     own = roots(held) or tuple(held)
     with_them = [crate for crate in held if crate not in own]
-    told = [f"{crate.crate} ({', '.join(crate.pieces)}): {reasons(crate)}" for crate in own[:NAMED]]
+    told = [f"{crate.crate} ({', '.join(crate.pieces)}): {reasons(crate)}" for crate in told_of(held)]
     more = f"; and {len(own) - NAMED} more" if len(own) > NAMED else ""
     along = f"; with them {names(with_them)}" if with_them else ""
     return f"Held, not cut and in no total: {'; '.join(told)}{more}{along}."

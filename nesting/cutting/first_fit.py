@@ -21,8 +21,8 @@ if TYPE_CHECKING:
 
     Ints = NDArray[np.int64]
 
-_FEW: Final = 150
-"""Fillings for which compiled code is not loaded: plain ones take some 3 ms each."""
+_FEW: Final = 12
+"""Fillings for which compiled code is not loaded: plain ones take some 3 to 5 ms each."""
 _FILLED: Final = count()
 
 

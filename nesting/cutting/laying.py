@@ -17,7 +17,7 @@ from nesting.cutting.sawing.blanks import Blanks, made_safe
 from nesting.cutting.sawing.easing import eased, through
 from nesting.cutting.sawing.model import SawPlan
 from nesting.cutting.sawing.plan import saw_plan
-from nesting.cutting.sheets import Layout, NestError, Sheet, at_stake, nest
+from nesting.cutting.sheets import Layout, NestError, Sheet, at_stake, many, nest
 from nesting.cutting.sheets.effort import SETTINGS
 from nesting.cutting.sheets.front import Bench
 from nesting.cutting.sheets.purse import Allowance, Purse
@@ -111,8 +111,9 @@ class Laying:
     ) -> tuple[Layout, ...]:
         """Lay sheet goods out that share the dear work of one order by what could still be saved of each.
 
-        Those with least at stake come first: what of its share a good does not need is for those after it. Layouts
-        come in the order of what is wanted; what cannot be laid out is missing, with a fault noted.
+        Those with most at stake come first, weighed by how likely it is to be saved: what of its share a good does not
+        need is for those after it. Layouts come in the order of what is wanted; what cannot be laid out is missing,
+        with a fault noted.
         """
         limit = SETTINGS[self.search.effort].order
         stakes = {good: self._stake(good, parts, stock[good]) for good, parts in wanted.items() if limit is not None}
@@ -120,7 +121,7 @@ class Laying:
         made: dict[str, Layout | None] = {}
         faults: dict[str, list[Fault]] = {}
         before = self.faults
-        for good in sorted(wanted, key=lambda each: stakes.get(each, 0)):
+        for good in sorted(wanted, key=lambda each: -stakes.get(each, 0)):
             self.faults = []
             made[good] = self.sheets(good, wanted[good], stock[good])
             faults[good] = self.faults
@@ -168,9 +169,10 @@ class Laying:
                     allowance=allowance,
                 )  # fmt: skip
 
-            # What is laid out of parts alone is the same for a draft and for what is cut.
+            # What is laid out of parts alone is the same for a draft and for what is cut, unless there are very many.
             shared = weighed is None and start is None
-            key = ("parts alone", *asked, self.saw, search.seed, search.effort)
+            rough = search.draft and many(parts)
+            key = ("parts alone", *asked, self.saw, search.seed, search.effort, *["draft"] * rough)
             plain = self._remembered(by_parts, key, allowance) if shared else by_parts()
             if sawing is None:
                 return plain
@@ -179,7 +181,7 @@ class Laying:
 
             def tried(blanks: Sequence[Part], how: Search, held: Bench | None, enough: int = 0) -> Layout | None:
                 # Drafts, and every build after them, try the same strips.
-                key = ("strips", tuple(blanks), stock, kerf, keep, enough, how.seed)
+                key = ("strips", tuple(blanks), stock, kerf, keep, enough, how.seed, *["draft"] * rough)
                 return self._tried(
                     lambda: nest(
                         blanks,

@@ -200,9 +200,12 @@ def fill_rows(pieces: Sequence[RollPiece], width: int) -> tuple[RollRow, ...]:
             rows.append(RollRow(piece.along, ((name, width, piece.along),), count * (piece.strips - 1)))
         strips[-piece.along, -piece.rest, name] = count
     left = dict(sorted(strips.items()))
+    narrowest = min((-rest for _, rest, _ in left), default=0)
     while left:
         free, row = width, dict[tuple[int, int, str], int]()
         for strip, count in left.items():
+            if free < narrowest:
+                break
             fits = min(count, free // -strip[1])
             if fits:
                 row[strip] = fits

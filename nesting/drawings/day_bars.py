@@ -294,4 +294,4 @@ def _tail(bar: Bar) -> str:
 
 def _said(bars: Sequence[Bar]) -> str:
     late = sum(1 for bar in bars if bar.late)
-    return f"{len(bars)} lines" + (f", {late} late" if late else ", none late")
+    return plural(len(bars), "line") + (f", {late} late" if late else ", none late")

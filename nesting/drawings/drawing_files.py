@@ -12,8 +12,9 @@ from nesting.drawings.crate import crate_drawing
 from nesting.drawings.drill import drill_scene
 from nesting.drawings.elevation import elevation
 from nesting.drawings.faces import faces
+from nesting.drawings.router import bored, router_scene
 from nesting.drawings.scene import POINT, Scene
-from nesting.drawings.sheet import fitting_scale, router_scene, sheet_drawing
+from nesting.drawings.sheet import fitting_scale, sheet_drawing
 from nesting.drawings.stick import stick_scene
 from nesting.drawings.svg import to_svg
 
@@ -68,7 +69,7 @@ def file_name(kind: str, name: str, number: int | None = None) -> str:
 
 
 def drawing_contents(build: Build, units: UnitSystem | None = None) -> dict[str, bytes]:
-    """Return every drawing of a build as a file by name: an SVG for each, and a DXF R12 for each sheet layout.
+    """Return every drawing of a build as a file by name: an SVG for each, and a DXF for each sheet layout.
 
     Parameters
     ----------
@@ -81,10 +82,11 @@ def drawing_contents(build: Build, units: UnitSystem | None = None) -> dict[str,
 
     shown = units or build.order.units
     contents = {f"{name}.svg": to_svg(scene).encode() for name, scene in drawings(build, shown).items()}
+    drilled = bored(build.crates)
     for layout in build.layouts:
         for number, each in enumerate(layout.sheets, start=1):
-            data = to_dxf(router_scene(each, layout.kerf), shown)
-            contents[f"{file_name('sheet', layout.good, number)}.dxf"] = data.encode("cp1252", errors="replace")
+            scene = router_scene(each, layout.kerf, drilled)
+            contents[f"{file_name('sheet', layout.good, number)}.dxf"] = to_dxf(scene, shown)
     return contents
 
 

@@ -6,6 +6,7 @@ parts. Where holes stand too unevenly for that they are numbered instead, and a 
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from nesting.base.measure import UnitSystem
 from nesting.drawings.blocks import blocks
@@ -90,9 +91,10 @@ def elevation(face: Face, numbers: Mapping[str, int], scale: float, units: UnitS
         near, far = (near[0] + far[0], near[1] + far[1]), ([], [])
     drawn = _extent(face)
     across, upward = (0.0, face.width), (0.0, face.height)
-    whole = Series((face.width,), whole=True), Series((face.height,), whole=True)
-    bottom = lanes([*merged(near[0]), whole[0]], "bottom", across, (drawn.bottom, 0), unit, units)
-    left = lanes([*merged(near[1]), whole[1]], "left", upward, (drawn.left, 0), unit, units)
+    whole = Series((face.width,), whole=True)
+    high = [] if face.broken else [Series((face.height,), whole=True)]
+    bottom = lanes([*merged(near[0]), whole], "bottom", across, (drawn.bottom, 0), unit, units)
+    left = lanes([*merged(near[1]), *high], "left", upward, (drawn.left, 0), unit, units)
     top = lanes(merged(far[0]), "top", across, (drawn.top, face.height), unit, units)
     right = lanes(merged(far[1]), "right", upward, (drawn.right, face.width), unit, units)
     if right.high * unit > drawn.top and top.high * unit > drawn.right:
@@ -116,8 +118,22 @@ def elevation(face: Face, numbers: Mapping[str, int], scale: float, units: UnitS
     moved = [_moved(item, -low.left * unit, -low.bottom * unit) for item in items]
     for index, line in enumerate(reversed(heads)):
         moved.append(Text((0, (low.height + 3 + _HEAD * index) * unit), line, SIZE, bold=True))
-    high = low.height + 3 + _HEAD * len(heads)
-    return Elevation(Scene(wide * unit, high * unit, tuple(moved), scale, face.title), listed)
+    tall = low.height + 3 + _HEAD * len(heads)
+    return Elevation(Scene(wide * unit, tall * unit, tuple(moved), scale, face.title), listed)
+
+
+def stacked(drawn: Sequence[Elevation], gap: float) -> Elevation:
+    """Return drawings of one scale as one, each below the one before it, so many points apart."""
+    scale = drawn[0].scene.scale
+    wide = max(each.scene.width for each in drawn)
+    high = sum(each.scene.height for each in drawn) + gap * POINT * scale * (len(drawn) - 1)
+    items: list[Item] = []
+    low = high
+    for each in drawn:
+        low -= each.scene.height
+        items += [_moved(item, 0.0, low) for item in each.scene.items]
+        low -= gap * POINT * scale
+    return Elevation(Scene(wide, high, tuple(items), scale, drawn[0].scene.title))
 
 
 def _moved(item: Item, dx: float, dy: float) -> Item:
@@ -199,7 +215,13 @@ def _things(face: Face, numbers: Mapping[str, int], unit: float, *, counted: boo
         pen, fill = _PENS[each.look]
         left, low, dx, dy = each.at
         yield rectangle(left, low, dx, dy, pen=pen, fill=fill, tip=", ".join(each.parts))
-    yield rectangle(0, 0, face.width, face.height, pen=BOLD, fill=None)
+    if face.broken:
+        yield from (
+            Line(start, end, BOLD)
+            for start, end in pairwise(((0, face.height), (0, 0), (face.width, 0), (face.width, face.height)))
+        )
+    else:
+        yield rectangle(0, 0, face.width, face.height, pen=BOLD, fill=None)
     taken: list[Bounds] = []
     arm = 4.0 * unit
     for spot in face.spots:

@@ -80,6 +80,8 @@ class Face:
         Holes.
     numbered : bool
         Whether its holes bear numbers, since not all are drilled alike.
+    broken : bool
+        Whether it goes on above what is drawn, so that its height is told nowhere.
     """
 
     key: str
@@ -89,6 +91,7 @@ class Face:
     shown: tuple[Shown, ...]
     spots: tuple[Spot, ...] = ()
     numbered: bool = False
+    broken: bool = False
 
     @property
     def told(self) -> bool:

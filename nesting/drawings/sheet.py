@@ -9,7 +9,6 @@ from nesting.cutting.sawing.model import letters
 from nesting.cutting.sawing.panels import Panel, panels
 from nesting.cutting.sheets import SheetLayout
 from nesting.drawings.caption import caption
-from nesting.drawings.layers import CUTS, NAMES
 from nesting.drawings.scene import (
     BLACK,
     BOLD,
@@ -97,20 +96,6 @@ def outlines(root: Panel) -> Iterator[tuple[Panel, str]]:
             yield leaf, leaf.name
 
 
-def router_scene(layout: SheetLayout, kerf: int) -> Scene:
-    """Return a sheet at 1:1 with outlines and names only, for a DXF file."""
-    root = panels(layout.sheet, layout.cuts, kerf)
-    items: list[Item] = []
-    for leaf, name in outlines(root):
-        items.append(rectangle(leaf.x, leaf.y, leaf.dx, leaf.dy, layer=CUTS))
-        along = leaf.dx >= leaf.dy
-        room = max(leaf.dx, leaf.dy) / POINT * 0.9
-        size = min(min(leaf.dx, leaf.dy) / POINT * 0.4, room / text_width(name, 1.0), 72.0)
-        centre = (leaf.x + leaf.dx / 2, leaf.y + leaf.dy / 2)
-        items.append(Text(centre, name, size, "middle", turned=not along, layer=NAMES))
-    return Scene(layout.sheet.length, layout.sheet.width, tuple(items), title=layout.sheet.name)
-
-
 def sheet_drawing(
     layout: SheetLayout, steps: Sequence[Numbered], kerf: int, *, scale: float, units: UnitSystem, grain: bool
 ) -> SheetDrawing:
@@ -134,7 +119,7 @@ def sheet_drawing(
     sheet, unit = layout.sheet, POINT * scale
     root = panels(sheet, layout.cuts, kerf)
     items: list[Item] = [rectangle(0, 0, sheet.length, sheet.width, pen=None, fill=WHITE)]
-    names = _Names(Bounds(0, 0, sheet.length, sheet.width), unit, units)
+    offcuts: list[Text] = []
     for leaf in root.leaves():
         if min(leaf.dx, leaf.dy) <= 0:
             continue
@@ -148,16 +133,18 @@ def sheet_drawing(
             items.extend(hatch(leaf.x, leaf.y, leaf.dx, leaf.dy, 7 * unit))
         else:
             items.append(rectangle(leaf.x, leaf.y, leaf.dx, leaf.dy, pen=PLAIN))
-            names.texts.extend(caption(leaf.place, ("offcut", size), unit, bold=False) or ())
-    for run in sorted(_runs(root), key=lambda each: -min(each[0].dx, each[0].dy)):
-        names.write(run)
+            offcuts.extend(caption(leaf.place, ("offcut", size), unit, bold=False) or ())
+    whole = Bounds(0, 0, sheet.length, sheet.width)
+    tried = (_Names(whole, unit, units, each=each, texts=list(offcuts)).written(root) for each in (True, False))
+    names = min(tried, key=lambda made: len(made.without))
     texts = names.texts
     items.append(rectangle(0, 0, sheet.length, sheet.width, pen=BOLD))
     taken = [text.box(scale) for text in texts]
-    found = _grain(sheet.length, sheet.width, unit, taken) if grain else None
+    found = _grain(sheet.length, sheet.width, unit, taken, root) if grain else None
     if found is not None:
         arrow, word, box = found
         items.append(arrow)
+        names.ground.append(_under(word, unit))
         texts.append(word)
         taken.append(box)
     left_over = [
@@ -191,17 +178,25 @@ def _runs(panel: Panel) -> Iterator[list[Panel]]:
 class _Names:
     """Names being written on the parts of a drawing, the widest parts first.
 
-    A part bears its name and size where they find room; several alike side by side bear them once, with their count;
-    the others bear a small letter, since panels have the capitals, and the letter stands in the key.
+    A part bears its name and size where they find room, else a small letter, since panels have the capitals, and the
+    letter stands in the key. Several alike side by side that have no room for a letter each, or are to have none, bear
+    name or letter once, with their count.
     """
 
     sheet: Bounds
     unit: float
     units: UnitSystem
+    each: bool
     texts: list[Text] = field(default_factory=list)
     ground: list[Item] = field(default_factory=list)
     key: dict[tuple[str, str], int] = field(default_factory=dict)
     without: list[tuple[str, str]] = field(default_factory=list)
+
+    def written(self, root: Panel) -> "_Names":
+        """Name all parts of a sheet."""
+        for run in sorted(_runs(root), key=lambda each: -min(each[0].dx, each[0].dy)):
+            self.write(run)
+        return self
 
     def write(self, run: list[Panel]) -> None:
         """Name the parts of a run."""
@@ -214,9 +209,14 @@ class _Names:
         whole = (first.x, first.y, last.x + last.dx - first.x, last.y + last.dy - first.y)
         times = f" {count}×" if count > 1 else ""
         written = caption(whole, (name + times, size), self.unit, bold=True)
+        small = (name, size_text(max(first.dx, first.dy), min(first.dx, first.dy), self.units))
+        letter = letters(list(self.key).index(small) if small in self.key else len(self.key)).lower()
+        if self.each and count > 1 and caption(first.place, (letter,), self.unit, bold=True) is not None:
+            self.key[small] = self.key.get(small, 0) + count
+            for each in run:  # a letter in each: no text lies over the cuts between them
+                self.texts.extend(caption(each.place, (letter,), self.unit, bold=True) or ())
+            return
         if written is None:
-            small = (name, size_text(max(first.dx, first.dy), min(first.dx, first.dy), self.units))
-            letter = letters(list(self.key).index(small) if small in self.key else len(self.key)).lower()
             written = caption(whole, (letter + times,), self.unit, bold=True) or self._squeezed(whole, letter + times)
             if written is None:
                 self.without += [small] * count
@@ -248,17 +248,26 @@ def _under(text: Text, unit: float) -> Polygon:
     return rectangle(box.left, box.bottom, box.width, box.height, pen=None, fill=WHITE)
 
 
-def _grain(length: int, width: int, unit: float, taken: list[Bounds]) -> tuple[Arrow, Text, Bounds] | None:
-    """Return a grain arrow along the sheet with its word where no text stands, if there is such a place."""
+# 5 arguments: where, how large, and what is there already
+def _grain(length: int, width: int, unit: float, taken: list[Bounds], root: Panel) -> tuple[Arrow, Text, Bounds] | None:
+    """Return a grain arrow along the sheet with its word where no text stands, if there is such a place.
+
+    It lies within one part or offcut where one of them has room for it, so that no cut runs through the word.
+    """
     long = min(length * 0.2, 60 * unit)
+    leaves = [Bounds(each.x, each.y, each.x + each.dx, each.y + each.dy) for each in root.leaves()]
+    spare = None
     for row in range(1, 20):
         for column in range(1, 10):
             x, y = length * column / 10 - long / 2, width * row / 20
             box = Bounds(x - 2 * unit, y - 4 * unit, x + long + 2 * unit, y + 10 * unit)
             if box.left >= 0 and box.bottom >= 0 and not any(box.meets(other, unit) for other in taken):
                 word = Text((x + long / 2, y + 2.5 * unit), "grain", LEAST, "middle", grey=0.35)
-                return Arrow((x, y), (x + long, y), FAINT, both=True), word, box
-    return None
+                found = Arrow((x, y), (x + long, y), FAINT, both=True), word, box
+                if any(leaf.holds(box) for leaf in leaves):
+                    return found
+                spare = spare or found
+    return spare
 
 
 # 5 arguments: what is numbered, on what, how large, and where there is room

@@ -36,6 +36,22 @@ def stops(layouts: Iterable[StickLayout], lengths: Mapping[str, int]) -> int:
     return sum(1 for before, now in zip([None, *cut], cut, strict=False) if before != now)
 
 
+def unnamed(layout: StickLayout, lengths: Mapping[str, int], *, scale: float, units: UnitSystem) -> tuple[str, ...]:
+    """Return the parts of a stick that have no room for their names in its drawing, from the left."""
+    return tuple(
+        part
+        for part in layout.parts
+        if not _named((0, lengths[part]), 0, part, format_length(lengths[part], units), POINT * scale)
+    )
+
+
+# 5 arguments: where, what, and how large
+def _named(along: tuple[float, float], low: float, part: str, size: str, unit: float) -> list[Text]:
+    """Return a part's name in its place on the bar, with its size where there is room for both."""
+    bar = (along[0], low, along[1], BAR * unit)
+    return caption(bar, (part, size), unit, bold=True) or caption(bar, (part,), unit, bold=True) or []
+
+
 def stick_scene(
     layout: StickLayout, lengths: Mapping[str, int], kerf: int, *, scale: float, units: UnitSystem
 ) -> Scene:
@@ -68,11 +84,7 @@ def stick_scene(
     for part, start, end in placed:
         size = format_length(lengths[part], units)
         items.append(rectangle(start, low, end - start, high, pen=PLAIN, fill=WHITE, tip=f"{part}, {size}"))
-        items.extend(
-            caption((start, low, end - start, high), (part, size), unit, bold=True)
-            or caption((start, low, end - start, high), (part,), unit, bold=True)
-            or ()
-        )
+        items.extend(_named((start, end - start), low, part, size, unit))
         if end < length:
             mark = format_length(end, units)
             half = text_width(mark, _MARK) / 2 * unit

@@ -8,12 +8,13 @@ The way of a table: :mod:`nesting.base.tables` or :mod:`~nesting.intake.tomlfile
 
 from nesting.base.tables.text import split_text
 from nesting.intake.columns import COLUMNS, Column
-from nesting.intake.reading import order_from_rows, read_order, read_upload
+from nesting.intake.reading import order_from_rows, order_from_table, read_order, read_upload
 
 __all__ = [
     "COLUMNS",
     "Column",
     "order_from_rows",
+    "order_from_table",
     "read_order",
     "read_upload",
     "split_text",

@@ -13,7 +13,9 @@ from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 from typing import Final, TypeVar, cast
 
+from nesting.base.days import DayOrder
 from nesting.base.measure import (
+    MM,
     LengthUnit,
     UnitSystem,
     WeightUnit,
@@ -63,10 +65,14 @@ class CellError(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class Scale:
-    """What bare numbers of a column mean: the order's units, and the unit in the heading where it has one."""
+    """What bare numbers of a column mean: the order's units, and the unit in the heading where it has one.
+
+    ``days`` says how 03/04/2026 is meant, where that is known.
+    """
 
     units: UnitSystem = "inch"
     unit: str | None = None
+    days: DayOrder | None = None
 
 
 def _plain_text(cell: Cell, accepted: str) -> str:
@@ -259,6 +265,24 @@ _LABEL: Final = re.compile(
 )
 
 
+_UNIT: Final = r"(?:in|ins|inch|inches|cm|mm|\"|'')\.?"
+_BOTH: Final = re.compile(rf"(.+?{_UNIT})\s*(?:[(\[]\s*|[|/;=]\s*)([0-9].*?{_UNIT})\s*[)\]]?")
+"""Sizes in both systems, one after the other: ``40 x 30 in. (101.6 x 76.2 cm)``."""
+_ROUNDED: Final = 2 * MM
+"""How far two such sizes may lie apart, since the second is rounded."""
+
+
+def _in_both_systems(both: re.Match[str], accepted: str, scale: Scale, order: Sequence[str]) -> dict[str, int] | None:
+    """Read sizes that stand twice, in the first system; a second one that says something else is a fault."""
+    one, other = (read_dimensions(both[place], accepted, scale, order) for place in (1, 2))
+    if one is None or other is None or one.keys() != other.keys():
+        raise CellError(both[0], accepted)
+    for side, size in one.items():
+        if abs(size - other[side]) > _ROUNDED:
+            raise CellError(both[0], f"{accepted}; the {side} is not the same in both systems")
+    return one
+
+
 def read_dimensions(cell: Cell, accepted: str, scale: Scale, order: Sequence[str]) -> dict[str, int] | None:
     """Read several sizes from one cell, in the order that the heading states or that the cell's own letters state.
 
@@ -279,6 +303,9 @@ def read_dimensions(cell: Cell, accepted: str, scale: Scale, order: Sequence[str
         return None
     if len(text) > 120:
         raise CellError(text, accepted)
+    both = _BOTH.fullmatch(plain(text))
+    if both is not None:
+        return _in_both_systems(both, accepted, scale, order)
     parts = re.split(_CROSS, plain(text))
     labels = [_LABEL.match(part) for part in parts]
     if all(labels):

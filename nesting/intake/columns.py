@@ -5,10 +5,12 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from datetime import date
 from functools import partial
 from typing import Any, Final, Literal, TypeAlias
 
 from nesting.base.counts import one_of
+from nesting.base.days import DAYS_ACCEPTED, DayOrder
 from nesting.base.measure import INCH, LENGTHS_ACCEPTED, WEIGHTS_ACCEPTED
 from nesting.base.tables.cells import Cell
 from nesting.crates.registry import askable, spellings
@@ -63,7 +65,7 @@ def methods_accepted() -> str:
     return one_of((AUTO, *askable()))
 
 
-_DAY: Final = "a day such as 2026-03-14 or 14 March 2026"
+_DAY: Final = DAYS_ACCEPTED
 _AMOUNT: Final = "an amount such as 1200, $1,200.00 or 1200 EUR, with whole cents"
 CUSHION_ACCEPTED: Final = f"{one_of(CUSHIONS)}, one for the whole order"
 COMMISSION_ACCEPTED: Final = "a part such as 40 % or 0.4, 95 % at the most; 0 for a direct sale"
@@ -91,6 +93,10 @@ class Column:
         Which units may stand in its heading.
     required : bool
         Whether every row needs it.
+    lately : tuple of str
+        As ``others``: headings that were kept as a note before 0.3, so that it is said where one is read.
+    blank : str
+        What is assumed where nothing is known, as in ``TBD``; empty where a doubt is a fault.
     """
 
     name: str
@@ -100,6 +106,8 @@ class Column:
     read: Reader
     kind: Kind = "text"
     required: bool = False
+    lately: tuple[str, ...] = ()
+    blank: str = ""
 
     @property
     def accepted(self) -> str:
@@ -112,6 +120,15 @@ def _unscaled(reader: Callable[..., Any], **limits: int) -> Reader:
 
     def read(cell: Cell, accepted: str, scale: Scale) -> Any:  # noqa: ARG001 - all readers are called alike
         return reader(cell, accepted, **limits)
+
+    return read
+
+
+def _dated(reader: Callable[[Cell, str, DayOrder | None], date | None]) -> Reader:
+    """Return a reader of days, which are written as the studio's country does."""
+
+    def read(cell: Cell, accepted: str, scale: Scale) -> Any:
+        return reader(cell, accepted, scale.days)
 
     return read
 
@@ -136,30 +153,45 @@ COLUMNS: Final[tuple[Column, ...]] = (
         "a name that no other row has, such as A-01",
         "The name that the piece goes by on lists and crates.",
         _unscaled(read_name), required=True,
+        lately=("inv", "inv id", "inv number", "inventory id", "inventory code", "inventory ref", "catalogue no",
+                "catalogue number", "catalog no", "catalog number", "cat no", "cat number", "lot", "lot no",
+                "lot number", "work no", "work number", "work id", "painting no", "painting number", "object no",
+                "object number", "object id", "accession no", "accession number", "stock number", "stock id",
+                "ref no", "ref number", "reference no", "reference number", "registration no",
+                "registration number", "piece code", "item code", "item id", "artwork code", "artwork ref"),
     ),
     Column(
         "width", ("w", "wide", "artwork width", "piece width"), LENGTHS_ACCEPTED,
         "Side to side as it hangs.", _SIDE, "length", required=True,
+        lately=("breadth", "overall width", "framed width", "outside width", "width of piece", "width of work"),
     ),
     Column(
         "height", ("h", "high", "ht", "hgt", "artwork height", "piece height"), LENGTHS_ACCEPTED,
         "Top to bottom as it hangs.", _SIDE, "length", required=True,
+        lately=("tall", "overall height", "framed height", "outside height", "height of piece", "height of work"),
     ),
     Column(
         "depth", ("d", "deep", "thick", "thickness", "artwork depth", "piece depth"), LENGTHS_ACCEPTED,
         "Front to back, highest resin and fixed hardware included.", read_length, "length", required=True,
+        lately=("thk", "overall depth", "framed depth", "outside depth", "depth of piece", "depth of work"),
     ),
     Column(
         "title", ("name", "work title", "artwork title", "title of work"), "a title",
         "What the work is called.", _unscaled(read_text),
+        lately=("work", "painting", "artwork name", "piece name", "piece title", "name of work", "work name",
+                "title of artwork", "title of piece", "title of painting", "painting title", "painting name",
+                "item name", "object title"),
     ),
     Column(
         "weight", ("wt", "mass", "weight each", "unit weight", "weight of one", "each weight", "piece weight"),
         WEIGHTS_ACCEPTED, "Weight of one copy; estimated where it is blank.", read_weight, "weight",
+        lately=("wgt", "approx weight", "approximate weight", "est weight", "estimated weight"),
+        blank="estimated from support and size",
     ),
     Column(
         "quantity", ("qty", "quant", "copies", "count", "pcs", "number of copies", "how many"), "a whole number",
         "How many equal copies; one where it is blank.", _unscaled(read_count, low=1, high=MOST_COPIES),
+        lately=("no of copies", "qnty", "quantity of copies"),
     ),
     Column(
         "method", ("packing", "packing method", "pack", "crate", "crate type", "crating", "packed in"),
@@ -197,7 +229,9 @@ COLUMNS: Final[tuple[Column, ...]] = (
     Column(
         "poured", ("pour date", "poured on", "date poured", "last pour", "last poured", "cast", "cast on"),
         f"{_DAY}, with a time such as 14:30 if known",
-        "When the last resin was poured, local time.", _unscaled(read_moment),
+        "When the last resin was poured, local time.", _dated(read_moment),
+        lately=("date of pour", "last pour date", "cast date", "resin poured", "resin poured on"),
+        blank="no day of pouring",
     ),
     Column(
         "pours", ("number of pours", "pour count", "no of pours"), "a whole number",
@@ -210,10 +244,14 @@ COLUMNS: Final[tuple[Column, ...]] = (
     Column(
         "price", ("artist price", "artists price", "artist's price", "price each", "unit price"), _AMOUNT,
         "The artist's price of one copy.", _unscaled(read_money), "money",
+        lately=("price per piece", "price per copy", "price of one"),
+        blank="no price",
     ),
     Column(
         "declared", ("declared value", "value", "insured value", "insurance value", "value declared"), _AMOUNT,
         "Value of one copy that carriers and insurers are told.", _unscaled(read_money), "money",
+        lately=("insured for", "ins value", "insurance amount", "value for insurance", "agreed value"),
+        blank="the price",
     ),
     Column(
         "commission",
@@ -233,26 +271,53 @@ COLUMNS: Final[tuple[Column, ...]] = (
     Column(
         "artist", ("artist name", "artist's name", "artists name", "maker", "made by"), "the artist's name",
         "Who made it, for papers and offers.", _unscaled(read_text, most=200),
+        lately=("artists", "painter", "name of artist"),
     ),
     Column(
         "year", ("year made", "year of work"), "a year, or words such as 2024 to 2026",
         "When it was made, for papers and offers.", _unscaled(read_text, most=40),
+        lately=("year created", "year completed", "date of work"),
     ),
     Column(
         "medium", ("media", "technique", "medium and support"), "what it is made with, such as resin on birch panel",
         "What it is made with, for papers and offers.", _unscaled(read_text, most=200),
+        lately=("materials", "medium technique", "medium and technique", "materials and technique"),
+    ),
+    Column(
+        "edition", ("edition number", "edition no", "edition size", "number of edition"),
+        "which of how many, such as 3 of 8", "Which of an edition it is, for papers.", _unscaled(read_text, most=60),
+        lately=("ed", "ed no"),
+    ),
+    Column(
+        "least_price", ("minimum price", "min price", "lowest price", "least selling price"), _AMOUNT,
+        "The least for which whoever sells it may sell one copy.", _unscaled(read_money), "money",
+        blank="no least price",
+    ),
+    Column(
+        "production_cost",
+        ("framing cost", "cost of framing", "cost of production", "production costs", "framing or production cost"),
+        _AMOUNT,
+        "What framing, casting or printing one copy cost: paid back from a sale before the rest is divided.",
+        _unscaled(read_money), "money",
+        blank="no such cost",
     ),
     Column(
         "photo", ("picture", "image", "photo file", "image file"), PHOTOS_ACCEPTED,
         "Its picture, from the order's own folder.", _unscaled(read_text, most=400),
+        lately=("photograph", "photos", "thumbnail", "img", "image name", "picture file"),
     ),
     Column(
         "destination", ("dest", "ship to", "deliver to", "going to", "consignee", "venue"), "the name of a destination",
         "Where it goes.", _unscaled(read_name),
+        lately=("ship to location", "shipping to", "shipping destination", "send to", "sent to", "goes to",
+                "delivery to", "delivered to", "destination name", "final destination"),
     ),
     Column(
         "ship_by", ("ship date", "ships", "ship on", "dispatch by", "leave by", "leaves by", "send by"), _DAY,
-        "Day on which it is to leave.", _unscaled(read_day),
+        "Day on which it is to leave.", _dated(read_day),
+        lately=("ship by date", "shipping date", "dispatch date", "dispatched by", "collection date", "collect by",
+                "pick up", "pick up by", "pick up date", "pickup", "pickup date", "pickup by"),
+        blank="no day by which it must leave",
     ),
     Column(
         "together", ("together with", "pack with", "keep with", "with"), _NAMES,
@@ -287,11 +352,16 @@ COLUMNS: Final[tuple[Column, ...]] = (
     Column(
         "notes", ("note", "remark", "remarks", "comment", "comments", "instructions"), "words for people",
         "Anything else.", _unscaled(read_text),
+        lately=("notes comments", "comments notes", "special instructions", "handling notes",
+                "handling instructions", "packing notes", "further notes"),
     ),
 )  # fmt: skip
 """Every column that is understood; one combined column of ``dimensions`` is recognised beside them."""
 
 BY_NAME: Final[dict[str, Column]] = {column.name: column for column in COLUMNS}
 SPELLINGS: Final[dict[str, Column]] = {
-    spelling: column for column in COLUMNS for spelling in (column.name.replace("_", " "), *column.others)
+    spelling: column
+    for column in COLUMNS
+    for spelling in (column.name.replace("_", " "), *column.others, *column.lately)
 }
+LATELY: Final[frozenset[str]] = frozenset(spelling for column in COLUMNS for spelling in column.lately)

@@ -8,10 +8,11 @@ from typing import Final
 
 from nesting.base.faults import Faults
 from nesting.base.measure import MeasureError, plain, shorten
-from nesting.base.tables.cells import Cell, is_blank, text_of
+from nesting.base.tables.cells import Cell, is_blank, text_of, without_control
 from nesting.base.tables.table import Row, Table
 from nesting.intake.cells import CellError, Scale, read_dimensions
-from nesting.intake.columns import BY_NAME, COLUMNS, SPELLINGS, Kind
+from nesting.intake.columns import BY_NAME, COLUMNS, LATELY, SPELLINGS, Column, Kind
+from nesting.intake.hedges import without_hedge
 from nesting.intake.money import currency_of
 from nesting.shop.stated import kept_name
 
@@ -35,6 +36,12 @@ _WEIGHT_WORDS: Final = {
 }  # fmt: skip
 _SHOCK_WORDS: Final = {"g": "G", "gs": "G"}
 _PART_WORDS: Final = {"%": "%", "percent": "%", "per cent": "%", "pct": "%"}
+_NUMBERS: Final = re.compile(r"(?<=[a-z])\s*#$|(?:^|\s+)nr\.?$|\s*(?:№|\bn[º°])$")
+"""``Inv #`` and its like mean a number."""
+_LETTERS: Final = re.compile(r"(?<![a-z])([hwd])([\s,/&-]*)([hwd])\2([hwd])(?![a-z])")
+"""``HWD`` and ``H/W/D``: the order of three sides."""
+_TITLES: Final = frozenset({"artwork", "art", "item"})
+"""Headings of a piece's name that mean its title where another column bears its number."""
 _REMARKS: Final = frozenset(
     {"each", "one", "per piece", "per copy", "one copy", "of one copy", "required", "optional", "overall", "outside",
      "framed", "incl frame", "including frame", "with frame", "yes no", "y n", "local", "local time", "date", "day",
@@ -63,6 +70,12 @@ class Heading:
         For ``dimensions``: the sides in the order stated; empty where none is.
     skipped : bool
         Whether its cells are left unread, since a fault has been told of it.
+    also : str or None
+        Another of our columns that the same cells give: a title names the piece where no column does.
+    spelled : str
+        The known spelling that it is; empty where none is.
+    lately : bool
+        Whether it was kept as a note before 0.3.
     """
 
     place: int
@@ -71,17 +84,25 @@ class Heading:
     unit: str | None = None
     order: tuple[str, ...] = ()
     skipped: bool = False
+    also: str | None = None
+    spelled: str = ""
+    lately: bool = False
 
 
 def read_heading(place: int, cell: Cell) -> Heading:
     """Understand one heading cell."""
-    text = text_of(cell)
+    text = without_control(text_of(cell))
     if not isinstance(cell, str) or len(text) > 120:
         return Heading(place, shorten(text))
-    read = plain(text).strip("*: ")
+    before = plain(text).strip("*: ")
+    read = _NUMBERS.sub(" no", before.replace("(s)", ""))
+    spread = _LETTERS.search(read)
+    if spread is not None and len({spread[1], spread[3], spread[4]}) == 3:
+        read = f"{read[: spread.start()]}{spread[1]} x {spread[3]} x {spread[4]}{read[spread.end() :]}"
     stated = _ORDER.search(read)
+    lately = read != before
     if stated is not None:
-        return _dimensions(place, text, read, stated[0])
+        return replace(_dimensions(place, text, read, stated[0]), lately=lately)
     asides = [aside.strip(" .") for aside in re.findall(r"[(\[{]([^()\[\]{}]*)[)\]}]", read)]
     words = " ".join(re.sub(r"[(\[{][^()\[\]{}]*[)\]}]?|[_.,:;/\\\-]+", " ", read).split())
     if words.endswith('"'):
@@ -91,30 +112,41 @@ def read_heading(place: int, cell: Cell) -> Heading:
         unit = _unit_of("length", unit_words)
         return Heading(place, text, DIMENSIONS, unit)
     found = _match(words, unit_words)
-    return Heading(place, text) if found is None else Heading(place, text, *found)
+    return Heading(place, text) if found is None else _heading(place, text, found, lately=lately)
 
 
-def _match(words: str, asides: Sequence[str]) -> tuple[str, str | None] | None:
-    """Return our column and its unit for a heading's words, a last word that is a unit taken as such."""
+def _heading(place: int, text: str, found: tuple[str, str | None, str, bool], *, lately: bool) -> Heading:
+    name, unit, spelled, shortened = found
+    return Heading(place, text, name, unit, spelled=spelled, lately=lately or shortened or spelled in LATELY)
+
+
+def _match(words: str, asides: Sequence[str]) -> tuple[str, str | None, str, bool] | None:
+    """Return our column, its unit, its spelling, and whether a last word was passed over as saying nothing.
+
+    A last word that is a unit is taken as such.
+    """
     asides = [
         " ".join(re.split(r"[\s_.\-/]+", aside.removeprefix("in ") if aside != "in" else aside)) for aside in asides
     ]
     asides = [aside for aside in asides if aside and aside not in _REMARKS]
     if words in _WEIGHT_WORDS and not asides and words != "g":
-        return "weight", _WEIGHT_WORDS[words]
-    tries = [(words, asides)]
+        return "weight", _WEIGHT_WORDS[words], words, False
+    tries = [(words, asides, False)]
     if " " in words:
         head, _, tail = words.rpartition(" ")
-        tries.append((head.removesuffix(" in"), [*asides, tail]))
-    for name, units in tries:
+        if tail in _REMARKS:
+            tries.append((head, asides, True))
+        else:
+            tries.append((head.removesuffix(" in"), [*asides, tail], False))
+    for name, units, shortened in tries:
         column = SPELLINGS.get(name)
         if column is None:
             continue
         if not units:
-            return column.name, None
+            return column.name, None, name, shortened
         unit = _unit_of(column.kind, units)
         if unit is not None:
-            return column.name, unit
+            return column.name, unit, name, shortened
     return None
 
 
@@ -139,6 +171,56 @@ def _dimensions(place: int, text: str, read: str, stated: str) -> Heading:
     return Heading(place, text, DIMENSIONS, unit, sides if all(sides) and len(set(sides)) == len(sides) else ())
 
 
+def read_headings(cells: Sequence[Cell]) -> tuple[Heading, ...]:
+    """Understand the headings of a table together.
+
+    - Where no column bears the name of the piece, the one column of titles does; ``#`` does so before it.
+    - Beside a column of numbers (``Inv #``) ``Artwork`` and its like mean the title, unless another column does.
+    - A heading that was a note before stays one where another column says the same, so that old tables do not change.
+    """
+    found = list(map(read_heading, range(len(cells)), cells))
+    plainly = {name for heading in found if not heading.lately for name in _given(heading)}
+    new = [name for heading in found if heading.lately for name in _given(heading)]
+    for place, heading in enumerate(found):
+        if not heading.lately or heading.name is None:
+            continue
+        known = BY_NAME.get(heading.name)
+        twice = known is not None and not known.required and known.name != "title" and new.count(known.name) > 1
+        if twice or plainly.intersection(_given(heading)):
+            found[place] = Heading(place, heading.text)
+    _name_pieces(found)
+    return tuple(found)
+
+
+def _given(heading: Heading) -> tuple[str, ...]:
+    """Return the columns that a heading gives."""
+    if heading.name is None:
+        return ()
+    names = heading.order if heading.name == DIMENSIONS else (heading.name,)
+    return (*names, heading.also) if heading.also else names
+
+
+def _name_pieces(found: list[Heading]) -> None:
+    """Settle which columns bear names and titles of pieces; what cannot be settled is left, and asked."""
+
+    def named(name: str) -> list[Heading]:
+        return [heading for heading in found if heading.name == name]
+
+    pieces, titles = named("piece"), named("title")
+    if len(pieces) == 2 and not titles:
+        told = [heading for heading in pieces if heading.spelled in _TITLES]
+        if len(told) == 1:
+            found[told[0].place] = replace(told[0], name="title")
+        return
+    signs = [heading for heading in named("weight") if heading.spelled == "#"]
+    if len(signs) == 1 and not pieces:
+        found[signs[0].place] = replace(signs[0], name="piece", unit=None)
+    elif len(signs) == 1 and len(named("weight")) > 1:
+        found[signs[0].place] = Heading(signs[0].place, signs[0].text)
+    elif not pieces and len(titles) == 1:
+        found[titles[0].place] = replace(titles[0], name="piece", also="title")
+
+
 def _names(row: Row) -> set[str]:
     """Return our columns that the cells of a row name."""
     return {heading.name for heading in map(read_heading, range(len(row.cells)), row.cells) if heading.name}
@@ -154,19 +236,62 @@ def find_heading(table: Table) -> tuple[tuple[Heading, ...], Row, tuple[Row, ...
     """Return the headings, the row they stand in, and the rows below.
 
     The heading is the first row that is no comment, unless hardly anything in it is understood and one of the next few
-    rows is plainly a heading: people write a title above their tables.
+    rows is plainly a heading: people write a title above their tables. A heading may stand in two rows (``Dimensions``
+    above ``H``, ``W``, ``D``), and its units in a row of their own: the row that is returned then says all of it.
     """
     start = next((place for place, row in enumerate(table.rows) if not is_comment(row)), 0)
     best, best_score = start, -1
     for place, row in enumerate(table.rows[start : start + _SKIPPED_MOST + 1], start=start):
         names = _names(row)
-        if place == start and len(names) >= 2:
+        if place == start and len(names) >= 2 and names.intersection((*_SIDE_WORDS.values(), DIMENSIONS)):
+            best = place
             break
         if len(names) > best_score and (place == start or len(names) >= 3):
             best, best_score = place, len(names)
-    row = table.rows[best]
-    headings = tuple(read_heading(place, cell) for place, cell in enumerate(row.cells))
-    return headings, row, table.rows[best + 1 :]
+    row, below = table.rows[best], best + 1
+    for merge in (_with_second_row, _with_units):
+        merged = merge(row, table.rows[below]) if below < len(table.rows) else None
+        if merged is not None:
+            row, below = merged, below + 1
+    return read_headings(row.cells), row, table.rows[below:]
+
+
+def _pairs(row: Row, other: Row) -> list[tuple[Cell, Cell]]:
+    """Return the cells of two rows above each other, as wide as the wider one."""
+    width = max(len(row.cells), len(other.cells))
+    one, two = (list(each.cells) + [None] * (width - len(each.cells)) for each in (row, other))
+    return list(zip(one, two, strict=True))
+
+
+def _with_second_row(row: Row, other: Row) -> Row | None:
+    """Return one row of headings for two, where the second names sides below a common heading; else None."""
+    named = [(upper, lower, read_heading(0, lower).name) for upper, lower in _pairs(row, other) if not is_blank(lower)]
+    sides = [name for _, _, name in named if name in _SIDE_WORDS.values()]
+    if len(named) < 2 or len(set(sides)) < 2 or any(name is None for _, _, name in named):
+        return None
+    # A heading above that says something else than the one below: these are rows of different tables.
+    if any(not is_blank(upper) and read_heading(0, upper).name not in (None, DIMENSIONS, name)
+           for upper, _, name in named):  # fmt: skip
+        return None
+    return Row(row.number, tuple(upper if is_blank(lower) else lower for upper, lower in _pairs(row, other)))
+
+
+def _with_units(row: Row, other: Row) -> Row | None:
+    """Return the headings with the units that stand alone in the row below them; None where none do."""
+    units = [
+        (upper, plain(text_of(lower)).strip("()[]. ")) for upper, lower in _pairs(row, other) if not is_blank(lower)
+    ]
+    known = {**_LENGTH_WORDS, **_WEIGHT_WORDS, **_PART_WORDS}
+    if len(units) < 2 or any(is_blank(upper) or (unit not in known and currency_of(unit) is None)
+                             for upper, unit in units):  # fmt: skip
+        return None
+    return Row(
+        row.number,
+        tuple(
+            upper if is_blank(lower) else f"{text_of(upper)} ({plain(text_of(lower)).strip('()[]. ')})"
+            for upper, lower in _pairs(row, other)
+        ),
+    )
 
 
 def settle_dimensions(
@@ -191,6 +316,41 @@ def settle_dimensions(
     return tuple(settled)
 
 
+def settle_doubtful(headings: Sequence[Heading], rows: Sequence[Row], scale: Scale) -> tuple[Heading, ...]:
+    """Return headings with those kept as notes whose cells say that they mean something else.
+
+    So is a heading that was a note before, of a column that nobody has to give, where not one of its cells can be read;
+    and ``#`` above 1, 2, 3, which counts the rows and is no weight.
+    """
+    settled = []
+    for heading in headings:
+        column = BY_NAME.get(heading.name or "")
+        cells = [line.cells[heading.place] for line in rows if heading.place < len(line.cells)]
+        filled = [cell for cell in cells if not is_blank(cell)]
+        counts = heading.spelled == "#" and column is not None and column.name == "weight" and _counts(filled)
+        doubtful = heading.lately and column is not None and not column.required and bool(filled)
+        if counts or (doubtful and column is not None and not any(_reads(column, cell, scale) for cell in filled)):
+            settled.append(Heading(heading.place, heading.text))
+        else:
+            settled.append(heading)
+    return tuple(settled)
+
+
+def _counts(cells: Sequence[Cell]) -> bool:
+    """Whether cells count 1, 2, 3."""
+    return len(cells) > 1 and [text_of(cell) for cell in cells] == [str(n) for n in range(1, len(cells) + 1)]
+
+
+def _reads(column: Column, cell: Cell, scale: Scale) -> bool:
+    """Whether a cell can be read as one of a column."""
+    doubted = without_hedge(cell) if isinstance(cell, str) and column.blank else None
+    try:
+        column.read(cell if doubted is None else doubted, column.accepted, scale)
+    except (CellError, MeasureError):
+        return False
+    return True
+
+
 def _says_sides(cell: Cell) -> bool:
     """Whether a combined cell says by letters which side is which: ``30 h x 40 w``."""
     try:
@@ -208,10 +368,11 @@ def check_headings(headings: Sequence[Heading], row: int | None, faults: Faults)
     for heading in headings:
         if heading.name is None:
             continue
-        gives = heading.order if heading.name == DIMENSIONS else (heading.name,)
-        for name in gives:
+        for name in _given(heading):
             if name in seen:
                 accepted = f'one column for {name}; "{shorten(seen[name].text)}" is read as {name} too'
+                if name in ("piece", "title"):
+                    accepted += "; call the one piece, the other title or notes"
                 faults.add(row, name, heading.text, accepted)
             else:
                 seen[name] = heading
@@ -223,8 +384,33 @@ def check_headings(headings: Sequence[Heading], row: int | None, faults: Faults)
             and not (unordered and column.name in ("width", "height", "depth"))
         ):
             accepted = f"a column {column.name}, also called {', '.join(column.others[:3])}"
+            if column.name == "piece":
+                accepted += ", or a column title"
             near = difflib.get_close_matches(column.name, [text.lower() for text in strange], 1, 0.7)
+            long = next((text for text in strange if plain(text).split(" ")[0] in ("length", "l", "long")), "")
+            if long and not near and column.name in _SIDE_WORDS.values():
+                accepted += f'; "{shorten(long)}" may be any side, so call it by the side that it is as the piece hangs'
             faults.add(row, column.name, near[0] if near else "", accepted)
+
+
+def _was_a_note(heading: Heading) -> bool:
+    """Whether tables that were read before may have had such a column as a note; without a piece they were refused."""
+    column = BY_NAME.get(heading.name or "")
+    return heading.lately and not heading.also and column is not None and not column.required
+
+
+def remark_on_headings(file: str, headings: Sequence[Heading]) -> list[str]:
+    """Return one remark that tells which headings were read as which column, where they have other names; or none."""
+    told = []
+    for heading in headings:
+        if heading.skipped or (heading.name in (None, DIMENSIONS) and not heading.lately):
+            continue
+        ours = (heading.name or "").replace("_", " ")
+        if f" {ours} " in f" {heading.spelled} " and not heading.also and not heading.lately:
+            continue
+        what = f"{ours} and {heading.also}" if heading.also else " x ".join(heading.order) or ours
+        told.append(f'"{shorten(heading.text)}" as {what}{" (a note before)" if _was_a_note(heading) else ""}')
+    return [f"{file}: read {', '.join(told)}"] if told else []
 
 
 def unknown_columns(file: str, headings: Sequence[Heading]) -> list[str]:

@@ -1,22 +1,28 @@
 """One row of an order to one artwork: every cell is read, every fault noted, before anything is put together."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
-from typing import Any, Final
+from dataclasses import dataclass, field, replace
+from datetime import date, datetime
+from decimal import Decimal
+from typing import Any, Final, cast
 
+from nesting.base.days import hangs_on_country
 from nesting.base.faults import Faults
-from nesting.base.measure import LENGTHS_ACCEPTED, MeasureError, UnitSystem, format_length_exact, shorten
-from nesting.base.tables.cells import is_blank, text_of
+from nesting.base.measure import LENGTHS_ACCEPTED, MeasureError, UnitSystem, format_length_exact, format_weight, shorten
+from nesting.base.tables.cells import Cell, is_blank, text_of
 from nesting.base.tables.table import Row
-from nesting.intake.cells import CellError, Scale, read_dimensions
-from nesting.intake.columns import BY_NAME
+from nesting.intake.cells import CellError, Scale, read_dimensions, read_text
+from nesting.intake.columns import BY_NAME, Column
 from nesting.intake.headings import DIMENSIONS, DIMENSIONS_ACCEPTED, Heading
+from nesting.intake.hedges import without_hedge
 from nesting.intake.money import Money
 from nesting.order import GREATEST_SIDE, Artwork, Back
 from nesting.shop.backs import BackWords, keys_of, write_back
 from nesting.shop.stated import KEPT_TERMS, kept_name
 
 _SIDES: Final = ("width", "height", "depth")
+_SURE: Final = frozenset({*_SIDES, "quantity"})
+"""Columns in which "n/a" or "-" does not mean that there is nothing to say."""
 _BARS: Final[tuple[str, ...]] = ("bar_width", "bar_depth")
 _WITH_BARS: Final = "strainer or cradle"
 
@@ -39,6 +45,10 @@ class Line:
         Currency mark by column.
     faulty : bool
         Whether anything in it could not be read.
+    assumed : tuple of (str, str, str)
+        Cells that were read in spite of a doubt: column, text, and what is assumed.
+    by_country : tuple of (str, date)
+        Days that mean what they do by the studio's country only, as written and as read.
     """
 
     row: int
@@ -46,14 +56,15 @@ class Line:
     extra: tuple[tuple[str, str], ...] = ()
     marks: dict[str, str] = field(default_factory=dict)
     faulty: bool = False
+    assumed: tuple[tuple[str, str, str], ...] = ()
+    by_country: tuple[tuple[str, date], ...] = ()
 
 
-def read_line(row: Row, headings: Sequence[Heading], units: UnitSystem, faults: Faults) -> Line:
-    """Read every cell of a row; what can't be read is noted in ``faults``."""
+def read_line(row: Row, headings: Sequence[Heading], order: Scale, faults: Faults) -> Line:
+    """Read every cell of a row; what can't be read is noted in ``faults``. ``order`` has no unit of a column."""
     before = len(faults.found)
-    values: dict[str, Any] = {}
+    line = Line(row.number)
     extra: dict[str, str] = {}
-    marks: dict[str, str] = {}
     for place, cell in enumerate(row.cells):
         heading = headings[place] if place < len(headings) else Heading(place, "")
         if heading.skipped:
@@ -62,25 +73,85 @@ def read_line(row: Row, headings: Sequence[Heading], units: UnitSystem, faults: 
             if not is_blank(cell):
                 _keep(row, heading, text_of(cell), extra, faults)
             continue
-        accepted = DIMENSIONS_ACCEPTED if heading.name == DIMENSIONS else BY_NAME[heading.name].accepted
-        scale = Scale(units, heading.unit)
         try:
-            if heading.name == DIMENSIONS:
-                sides = read_dimensions(cell, _dimensions_accepted(heading), scale, heading.order)
-                values |= _limited_sides(sides or {}, scale)
-                continue
-            value = BY_NAME[heading.name].read(cell, accepted, scale)
+            _take(line, heading, cell, replace(order, unit=heading.unit))
         except (CellError, MeasureError) as error:
             faults.add(row.number, heading.name, text_of(cell), error.accepted)
+    line.extra = tuple(extra.items())
+    _check_required(row, headings, line.values, faults, before)
+    _check_together(row, line.values, faults)
+    line.faulty = len(faults.found) > before
+    return line
+
+
+def _take(line: Line, heading: Heading, cell: Cell, scale: Scale) -> None:
+    """Read a cell of a column that is understood into a line; raises as the readers of cells do."""
+    if heading.name == DIMENSIONS:
+        sides = read_dimensions(cell, _dimensions_accepted(heading), scale, heading.order)
+        line.values |= _limited_sides(sides or {}, scale)
+        return
+    if heading.also:
+        line.values |= _named_by_title(cell, heading.also)
+        return
+    column = BY_NAME[heading.name or ""]
+    doubted = without_hedge(cell) if isinstance(cell, str) else None
+    value = column.read(_undoubted(cell, doubted, column), column.accepted, scale)
+    if doubted is not None and column.blank:
+        line.assumed += ((column.name, text_of(cell), _meant(value, column, scale)),)
+    if isinstance(value, Money):
+        line.marks[column.name] = value.mark or heading.unit or ""
+        value = value.amount
+    if isinstance(value, date) and isinstance(cell, str) and hangs_on_country(doubted or cell):
+        line.by_country += ((text_of(cell), value),)
+    if value is not None:
+        line.values[column.name] = value
+
+
+def _undoubted(cell: Cell, doubted: str | None, column: Column) -> Cell:
+    """Return a cell without its doubt where the column bears one; in sizes and counts any doubt is refused."""
+    if doubted is None:
+        return cell
+    if column.blank:
+        return doubted
+    if column.name in _SURE:
+        raise CellError(text_of(cell), f"{column.accepted}, for certain: a size or a count is not assumed")
+    return cell
+
+
+def _meant(value: object, column: Column, scale: Scale) -> str:
+    """Say what is assumed of a cell in doubt."""
+    if value is None:
+        return column.blank
+    if isinstance(value, Money):
+        return f"{value.amount:,}"
+    if isinstance(value, datetime):
+        return value.isoformat(" ", "minutes")
+    units = {"kg": "metric", "g": "metric", "lb": "inch", "oz": "inch"}.get(scale.unit or "", scale.units)
+    return format_weight(value, cast("UnitSystem", units), mark=True) if isinstance(value, Decimal) else str(value)
+
+
+def _named_by_title(cell: Cell, title: str) -> dict[str, str]:
+    """Return title and name of a piece that goes by its title."""
+    text = read_text(cell, BY_NAME[title].accepted)
+    return {title: text, "piece": shorten(text, 60)} if text else {}
+
+
+def number_alike(names: Sequence[str]) -> list[str]:
+    """Return names of pieces that go by their titles, those that stand twice numbered: ``Untitled (2)``."""
+    taken = {name.casefold() for name in names}
+    seen: dict[str, int] = {}
+    made = []
+    for name in names:
+        key = name.casefold()
+        seen[key] = seen.get(key, 0) + 1
+        if not name or seen[key] == 1:
+            made.append(name)
             continue
-        if isinstance(value, Money):
-            marks[heading.name] = value.mark or heading.unit or ""
-            value = value.amount
-        if value is not None:
-            values[heading.name] = value
-    _check_required(row, headings, values, faults, before)
-    _check_together(row, values, faults)
-    return Line(row.number, values, tuple(extra.items()), marks, len(faults.found) > before)
+        while (other := f"{name[:52]} ({seen[key]})").casefold() in taken:
+            seen[key] += 1
+        taken.add(other.casefold())
+        made.append(other)
+    return made
 
 
 def _keep(row: Row, heading: Heading, text: str, extra: dict[str, str], faults: Faults) -> None:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Final
 
+from nesting.base.figures import parse_figure
 from nesting.base.measure import plain
 from nesting.base.tables.cells import Cell, Unreadable, text_of
 from nesting.intake.cells import BLANKS, CellError
@@ -31,15 +32,6 @@ DOLLARS: Final = frozenset({"USD", "CAD", "AUD", "NZD", "HKD", "SGD", "TWD", "MX
 
 _MARK: Final = r"[a-z]{0,3}\s*[$€£]|[a-z]{3}"
 _AMOUNT: Final = re.compile(rf"({_MARK})?\s*([0-9][0-9.,' ]*|\.[0-9]+)\s*({_MARK})?")
-_SHAPES: Final = (
-    (re.compile(r"[0-9]+(?:[.,][0-9]{1,2})?"), ""),
-    (re.compile(r"\.[0-9]{1,2}"), ""),
-    (re.compile(r"[1-9][0-9]{0,2}(?:,[0-9]{3})+(?:\.[0-9]{1,2})?"), ","),
-    (re.compile(r"[1-9][0-9]{0,2}(?:\.[0-9]{3})+,[0-9]{1,2}"), "."),
-    (re.compile(r"[1-9][0-9]{0,2}(?:\.[0-9]{3}){2,}"), "."),
-    (re.compile(r"[1-9][0-9]{0,2}(?: [0-9]{3})+(?:[.,][0-9]{1,2})?"), " "),
-    (re.compile(r"[1-9][0-9]{0,2}(?:'[0-9]{3})+(?:\.[0-9]{1,2})?"), "'"),
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,10 +79,9 @@ def read_money(cell: Cell, accepted: str) -> Money | None:
 
 def _amount(digits: str, text: str, accepted: str) -> Decimal:
     """Read digits with separators of thousands and a decimal point or comma."""
-    for shape, thousands in _SHAPES:
-        if shape.fullmatch(digits):
-            plainly = digits.replace(thousands, "") if thousands else digits
-            return Decimal(plainly.replace(",", "."))
+    amount = parse_figure(digits)
+    if amount is not None:
+        return amount
     if re.fullmatch(r"[1-9][0-9]{0,2}\.[0-9]{3}", digits):
         raise CellError(text, f"{digits.replace('.', '')}, or an amount with two decimals at the most")
     raise CellError(text, accepted)

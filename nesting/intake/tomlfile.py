@@ -7,6 +7,7 @@ from decimal import Decimal
 from typing import Any, Final
 
 from nesting.base.faults import Faults, refuse
+from nesting.base.shown import shown_on_a_line
 from nesting.base.tables.cells import Cell, text_of
 from nesting.base.tables.table import MOST_COLUMNS, MOST_ROWS, Row, Table
 from nesting.base.tables.text import decode
@@ -71,7 +72,9 @@ def read_toml(file: str, data: bytes) -> TomlOrder:
     if not artworks:
         faults.stop_if_any()
     warned += [
-        f"{file}: {key} is not understood and was left out" for key in tree if key not in KNOWN and key not in ELSEWHERE
+        f"{file}: {shown_on_a_line(key)} is not understood and was left out"
+        for key in tree
+        if key not in KNOWN and key not in ELSEWHERE
     ]
     keys = list(dict.fromkeys(key for artwork in artworks for key in artwork))
     if len(keys) > MOST_COLUMNS:

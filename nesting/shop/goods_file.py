@@ -2,10 +2,10 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import fields, replace
-from typing import Any
+from typing import Any, Final
 
 from nesting.base.faults import Fault
-from nesting.base.measure import format_length_exact, given, shorten
+from nesting.base.measure import LB_KG, UnitSystem, format_length_exact, given, shorten
 from nesting.base.toml_text import toml_value
 from nesting.shop.goods import Good, StockSize
 from nesting.shop.materials import Material
@@ -13,6 +13,9 @@ from nesting.shop.toml_text import fault_in, read_length, tables
 
 _MOST = 100_000
 _GOOD_NUMBERS = ("density", "each_g", "diameter_in", "rated_lb", "weight_spread")
+_IN_METRIC: Final = {"diameter_in": ("diameter_mm", 25.4), "rated_lb": ("rated_kg", float(LB_KG))}
+"""Numbers of a good that may be stated in another unit: the key there, and how many of it are one of its own."""
+_FROM_METRIC: Final = {key: (name, one) for name, (key, one) in _IN_METRIC.items()}
 _GOOD_LENGTHS = ("thickness", "least", "greatest", "breadth", "under")
 _GOOD_SIDES = ("inside", "deck", "opens_to")
 
@@ -66,10 +69,10 @@ def _as_its_material(
 
 def _good(entry: Mapping[str, Any], file: str, where: str, faults: list[Fault]) -> Good | None:
     """Read one good."""
-    known = {each.name for each in fields(Good)}
-    values: dict[str, Any] = {}
+    known = {each.name for each in fields(Good)} | _FROM_METRIC.keys()
+    values = _in_own_units(entry, file, where, faults)
     for key, raw in entry.items():
-        if key == "stocked":
+        if key == "stocked" or key in _FROM_METRIC:
             continue
         if key not in known:
             faults.append(
@@ -102,6 +105,17 @@ def _good(entry: Mapping[str, Any], file: str, where: str, faults: list[Fault]) 
     except (ValueError, TypeError) as error:
         faults.append(fault_in(file, where, str(error), "a good as the built-in ones are written"))
         return None
+
+
+def _in_own_units(entry: Mapping[str, Any], file: str, where: str, faults: list[Fault]) -> dict[str, Any]:
+    """Read the numbers that are stated in another unit."""
+    values: dict[str, Any] = {}
+    for key in _FROM_METRIC.keys() & entry.keys():
+        name, one = _FROM_METRIC[key]
+        if name in entry:
+            faults.append(fault_in(file, f"{where}, {key}", f"{name} too", "one of the two"))
+        values[name] = _number(entry[key], file, f"{where}, {key}", faults) / one
+    return values
 
 
 def _number(raw: Any, file: str, where: str, faults: list[Fault]) -> float:
@@ -142,40 +156,48 @@ def _sizes(raw: Any, file: str, where: str, faults: list[Fault]) -> tuple[StockS
     return tuple(sizes)
 
 
-def good_entry(good: Good) -> dict[str, Any]:
+def good_entry(good: Good, units: UnitSystem = "inch") -> dict[str, Any]:
     """Return a good as the shop file has it."""
     entry: dict[str, Any] = {}
+
+    def exact(value: int) -> str:
+        return format_length_exact(value, units, mark=True)
+
     for each in fields(good):
         value = getattr(good, each.name)
         if each.name == "sizes":
             entry["sizes"] = [
                 {"stock": size.stock, "holds": size.holds}
-                | ({"length": _exact(size.length)} if size.length else {})
-                | ({"width": _exact(size.width)} if size.width else {})
+                | ({"length": exact(size.length)} if size.length else {})
+                | ({"width": exact(size.width)} if size.width else {})
                 for size in value
             ]
         elif each.name in _GOOD_SIDES:
             if value:
-                entry[each.name] = [_exact(side) for side in value]
+                entry[each.name] = [exact(side) for side in value]
         elif each.name in _GOOD_LENGTHS:
             if value:
-                entry[each.name] = _exact(value)
+                entry[each.name] = exact(value)
+        elif units == "metric" and each.name in _IN_METRIC:
+            if value:
+                name, one = _IN_METRIC[each.name]
+                entry[name] = float(f"{value * one:.6g}")
         else:
             entry[each.name] = value
     return entry
 
 
-def goods_lines(goods: Sequence[Good], built_in: Sequence[Good]) -> Iterator[str]:
+def goods_lines(goods: Sequence[Good], built_in: Sequence[Good], units: UnitSystem = "inch") -> Iterator[str]:
     """Yield the lines of a shop file that make the built-in goods these: own ones, and those no longer stocked."""
     known = {good.good: good for good in built_in}
     own = {good.good for good in goods}
     for good in goods:
         if known.get(good.good) != good:
-            yield from ("", "[[good]]", *(f"{key} = {toml_value(value)}" for key, value in good_entry(good).items()))
+            yield from (
+                "",
+                "[[good]]",
+                *(f"{key} = {toml_value(value)}" for key, value in good_entry(good, units).items()),
+            )
     for name in known:
         if name not in own:
             yield from ("", "[[good]]", f"good = {toml_value(name)}", "stocked = false")
-
-
-def _exact(value: int) -> str:
-    return format_length_exact(value, mark=True)

@@ -9,7 +9,7 @@ from dataclasses import fields, replace
 from typing import Any, Final
 
 from nesting.base.faults import Fault
-from nesting.base.measure import given, shorten
+from nesting.base.measure import UnitSystem, given, shorten
 from nesting.base.toml_text import toml_value
 from nesting.shop.materials import Figure, Material, PropertyFacts, properties
 from nesting.shop.materials_built_in import BUILT_IN, built_in, overlaid
@@ -17,6 +17,16 @@ from nesting.shop.toml_text import fault_in
 
 _FACTS: Final = {facts.name: facts for facts in properties()}
 _KEYS: Final = (*(each.name for each in fields(Material)), "source")
+_N_MM2: Final = 4.4482216152605 / 645.16
+"""One psi in N/mm2, exact but for its digits (pound-force and inch of NIST SP 811)."""
+_SI: Final = {
+    facts.name.removesuffix("_psi") + end: (facts, replace(facts, name=facts.name.removesuffix("_psi") + end, unit=unit,
+        low=float(f"{facts.low * each:.3g}"), high=float(f"{facts.high * each:.3g}")), each)
+    for facts in properties() if facts.name.endswith("_psi")
+    for end, unit, each in (("_n_mm2", "N/mm2", _N_MM2), ("_kpa", "kPa", 1000 * _N_MM2))
+    if end == ("_kpa" if facts.name.startswith(("cushion", "curve")) else "_n_mm2")
+}  # fmt: skip
+"""Properties in psi as they are stated in SI: the property, how it is told there, and how much of that is one psi."""
 _TEXTS: Final = ("title", "back_as")
 _MOST: Final = 1e9
 _MARKS: Final = ("hard", "stretched")
@@ -58,6 +68,15 @@ def _material(name: str, entry: Mapping[str, Any], file: str, faults: list[Fault
     for key, raw in entry.items():
         where = f"material {name}, {key}"
         if key in ("material", "source"):
+            continue
+        if key in _SI:
+            facts, told, each = _SI[key]
+            if facts.name in entry:
+                faults.append(fault_in(file, where, f"{facts.name} too", "one of the two"))
+            figure = _figure(told, raw, source, file, where, faults)
+            own = figure and replace(figure, value=figure.value / each)
+            if own is not None and _fits(Material(name), {facts.name: own}, file, where, faults):
+                values[facts.name] = own
             continue
         if key not in _KEYS:
             found = f"the unknown key {shorten(repr(key))}"
@@ -138,12 +157,17 @@ def _told(facts: PropertyFacts) -> str:
     return f"#     {facts.name} = ...  # {facts.told}; {span}"
 
 
-def materials_lines(materials: Sequence[Material]) -> Iterator[str]:
+def materials_lines(materials: Sequence[Material], units: UnitSystem = "inch") -> Iterator[str]:
     """Yield the lines of a shop file that say what may be stated, and what this shop states beside the built-in."""
+    in_si = {facts.name: (told, each) for facts, told, each in _SI.values()} if units == "metric" else {}
     yield from _HEAD.splitlines()
-    yield from (_told(facts) for facts in properties())
+    yield from (_told(in_si[facts.name][0] if facts.name in in_si else facts) for facts in properties())
     for entry in own_materials(materials):
-        yield from ("", "[[material]]", *(f"{key} = {toml_value(value)}" for key, value in entry.items()))
+        yield from ("", "[[material]]")
+        for key, value in entry.items():
+            told, each = in_si.get(key, (None, 1.0))
+            stated = value if told is None else value | {"value": float(f"{value['value'] * each:.6g}")}
+            yield f"{told.name if told else key} = {toml_value(stated)}"
 
 
 def own_materials(materials: Sequence[Material]) -> list[dict[str, Any]]:

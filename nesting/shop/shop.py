@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from typing import Final
+from typing import Final, get_args
 from zoneinfo import ZoneInfo
 
 from nesting.advice.cushion import CushionRules
@@ -35,6 +35,8 @@ from nesting.shop.materials_built_in import BUILT_IN
 
 TERMS: Final = ("", "consigned", "sold")
 """On which terms a work travels; empty where nobody said."""
+KINDS_OF_WORK: Final = ("", "original", "replica", "reproduction", "copy")
+"""What customs ask of a work of art, beside its artist's name (19 CFR 10.48); empty where nobody said."""
 
 
 def _fact(default: str, doc: str) -> str:
@@ -46,8 +48,8 @@ def _fact(default: str, doc: str) -> str:
 class Studio:
     """Who sends the quote; shown on papers that leave the house.
 
-    The fields ``origin``, ``tariff``, ``terms`` and ``reason`` stand on papers for a border where an order's own
-    columns of these names say nothing. What is empty in both is left on the paper as a line to write on.
+    The fields ``origin``, ``tariff``, ``terms``, ``reason`` and ``kind_of_work`` stand on papers for a border where an
+    order's own columns of these names say nothing. What is empty in both is left on the paper as a line to write on.
     """
 
     name: str = _fact("Our Studio (invented)", "As it stands on quotes and papers.")
@@ -62,11 +64,20 @@ class Studio:
     reason: str = _fact("", "Why works go abroad, such as exhibition or sale.")
     tax_number: str = _fact("", "Number for value added or sales tax, for invoices.")
     eori: str = _fact("", "Number for customs in the European Union or the United Kingdom.")
+    responsible: str = _fact("", "Person of yours who answers for what invoices and lists say; customs ask for a name.")
+    kind_of_work: str = _fact("", "original, replica, reproduction, copy or empty: what your works are, for customs.")
     logo: str = _fact("", "Picture at the head of offers, beside this file, such as logo.png (.jpg, .jpeg or .png).")
 
+    sizes: str = _fact("inch", "inch or metric: which goods and rules are built in, and what bare numbers are.")
+
     def __post_init__(self) -> None:
+        if self.sizes not in get_args(UnitSystem):
+            raise ValueError(f"sizes: found {self.sizes}; accepted: inch or metric")
         if self.terms not in TERMS:
             raise ValueError(f"terms: found {self.terms}; accepted: consigned, sold, or nothing")
+        if self.kind_of_work not in KINDS_OF_WORK:
+            accepted = f"{', '.join(filter(None, KINDS_OF_WORK))}, or nothing"
+            raise ValueError(f"kind_of_work: found {self.kind_of_work}; accepted: {accepted}")
         if self.country and not (len(self.country) == 2 and self.country.isascii() and self.country.isupper()):
             raise ValueError(f"country: found {self.country}; accepted: two capital letters such as US, GB, JP")
         if self.logo and not is_below(self.logo):
@@ -122,6 +133,11 @@ class Shop:
     gear: GearRules = field(default_factory=GearRules)
     labels: LabelRules = field(default_factory=LabelRules)
     materials: tuple[Material, ...] = BUILT_IN
+
+    @property
+    def units(self) -> UnitSystem:
+        """By which sizes the shop goes."""
+        return "metric" if self.studio.sizes == "metric" else "inch"
 
     @cached_property
     def by_name(self) -> Mapping[str, Good]:

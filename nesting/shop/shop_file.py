@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any, Final, get_type_hints
 
 from nesting.base.faults import Fault, Faults, FaultsFound
-from nesting.base.measure import given, shorten
+from nesting.base.measure import UnitSystem, given, shorten
 from nesting.base.rule_files import RefusedError, Wording, read_group, rule_lines, rule_toml, title_of
 from nesting.base.rules import RuleFacts, rules_of
 from nesting.base.toml_text import read_text, tables_of
@@ -22,7 +22,7 @@ from nesting.shop.goods import Good
 from nesting.shop.goods_file import goods_lines, read_goods
 from nesting.shop.materials_built_in import BUILT_IN
 from nesting.shop.materials_file import materials_lines, read_materials
-from nesting.shop.shop import Shop
+from nesting.shop.shop import Shop, Studio
 from nesting.shop.toml_text import fault_in, tables
 
 
@@ -57,9 +57,13 @@ class _StudioWording(Wording):
             return given(error.raw), "text in quotes"
         return shorten(str(error.raw)), error.said
 
-    def about(self, _facts: RuleFacts) -> str:
+    def about(self, _facts: RuleFacts, _units: UnitSystem = "inch") -> str:
         return ""
 
+
+_LENGTHS: Final[Mapping[UnitSystem, str]] = {
+    "inch": '"1/8 in", "2 1/4 in", "18 mm"', "metric": '"150 mm", "1.5 m"; a number without one is inches'
+}  # fmt: skip
 
 _WORDING, _STUDIO = _ShopWording(), _StudioWording()
 
@@ -67,25 +71,40 @@ _IF_ANY: Final = {("battens", "good"): "ply-3/8", ("battens", "staple"): "staple
 """Rules that name no good as built in, each with one of the kind that it may name."""
 
 
+_GOODS: Final[Mapping[UnitSystem, str]] = {"inch": "goods.toml", "metric": "goods_metric.toml"}
+_METRIC: Final = "rules_metric.toml"
+
+
 @cache
-def default_goods() -> tuple[Good, ...]:
-    """Return the built-in goods (``nesting/shop/goods.toml``)."""
+def default_goods(sizes: UnitSystem = "inch") -> tuple[Good, ...]:
+    """Return the built-in goods of a shop by inches (``nesting/shop/goods.toml``) or by millimetres."""
     faults: list[Fault] = []
-    goods = read_goods(tomllib.loads(_goods_text()), "goods.toml", BUILT_IN, faults)
+    goods = read_goods(tomllib.loads(_goods_text(sizes)), _GOODS[sizes], BUILT_IN, faults)
     if faults:  # pragma: no cover - the packaged table is pinned by a test
         raise FaultsFound(faults)
     return goods
 
 
 @cache
-def default_shop() -> Shop:
-    """Return the built-in shop: default goods and rules."""
-    return Shop(goods=default_goods())
+def default_shop(sizes: UnitSystem = "inch") -> Shop:
+    """Return the built-in shop: default goods and rules.
+
+    One by millimetres has the same rules with defaults of its own (``nesting/shop/rules_metric.toml``): each is laid
+    over the built-in one, so that a rule of which it says nothing is the same in both.
+    """
+    if sizes == "inch":
+        return Shop(goods=default_goods())
+    plain = Shop(goods=default_goods(sizes), studio=Studio(sizes=sizes))
+    return shop_from(tomllib.loads(_packaged(_METRIC)), _METRIC, plain)
 
 
-def _goods_text() -> str:
+def _goods_text(sizes: UnitSystem) -> str:
     """Return the built-in goods as they are written."""
-    return (files("nesting.shop") / "goods.toml").read_text(encoding="utf-8")
+    return _packaged(_GOODS[sizes])
+
+
+def _packaged(name: str) -> str:
+    return (files("nesting.shop") / name).read_text(encoding="utf-8")
 
 
 def read_shop(path: Path) -> Shop:
@@ -113,8 +132,9 @@ def shop_from(document: Mapping[str, Any], file: str, built_in: Shop | None = No
     """Make a shop of a parsed TOML document, over the built-in one or another; see :func:`read_shop`."""
     # What is laid over another shop is no file of before, and leaves alone what it says nothing of. But how thick foam
     # is means nothing where its thickness is found: there it says both, as it always did.
-    as_meant = as_before if built_in is None else cushioned_as_before
-    built_in = built_in or default_shop()
+    new = built_in is not None or _sizes(document) == "metric"
+    as_meant = cushioned_as_before if new else as_before
+    built_in = built_in or default_shop(_sizes(document))
     groups = [name for name, _ in rule_groups()]
     known = ("studio", *groups, "material", "good")
     faults = [fault_in(file, key, f"[{key}]", f"one of {', '.join(known)}") for key in document if key not in known]
@@ -142,12 +162,19 @@ def shop_from(document: Mapping[str, Any], file: str, built_in: Shop | None = No
     return shop
 
 
+def _sizes(document: Mapping[str, Any]) -> UnitSystem:
+    """Return by which sizes a shop file goes; what is neither is told as a fault of its table."""
+    studio = document.get("studio")
+    return "metric" if isinstance(studio, Mapping) and studio.get("sizes") == "metric" else "inch"
+
+
 def _unfit_goods(shop: Shop, document: Mapping[str, Any], file: str) -> Iterator[Fault]:
     """Yield a fault for every rule of the file that names a good which is not there or is of another kind.
 
     A rule that the file doesn't touch may name a good that it takes away: that is told when a crate needs the good.
     """
-    built_in = {good.good: good for good in default_goods()}
+    plain = default_shop()
+    built_in = plain.by_name
     for name, cls in rule_groups():
         told = document.get(name)
         for facts in rules_of(cls):
@@ -155,7 +182,7 @@ def _unfit_goods(shop: Shop, document: Mapping[str, Any], file: str) -> Iterator
             meant = default if isinstance(default, tuple) else (default,)
             if not meant or any(not isinstance(each, str) or each not in built_in for each in meant):
                 continue
-            kind = _kind(built_in[meant[0]], shop)
+            kind = _kind(built_in[meant[0]], plain)
             fitting = [good.good for good in shop.goods if _kind(good, shop) == kind]
             value = getattr(getattr(shop, name), facts.name)
             for each in value if isinstance(value, tuple) else (value,):
@@ -207,16 +234,17 @@ def rule_groups() -> Iterator[tuple[str, type[Any]]]:
 def shop_text(shop: Shop | None = None) -> str:
     """Return a commented shop file that says what the given shop (or the built-in one) says."""
     shop = shop or default_shop()
+    units, built_in = shop.units, default_goods(shop.units)
     lines = [
         "# The shop's facts. Delete what you do not want to change: what is missing stays as built in.",
-        '# Lengths are text with a unit: "1/8 in", "2 1/4 in", "18 mm".',
+        f"# Lengths are text with a unit: {_LENGTHS[units]}.",
         "",
         "[studio]",
         *rule_lines(shop.studio, _STUDIO),
     ]
     for name, cls in rule_groups():
-        lines += ["", f"[{name}]", f"# {title_of(cls)}", *rule_lines(getattr(shop, name), _WORDING)]
-    lines += materials_lines(shop.materials)
-    if shop.goods != default_goods():
-        return "\n".join([*lines, *goods_lines(shop.goods, default_goods())]) + "\n"
-    return "\n".join(lines) + "\n\n" + _goods_text()
+        lines += ["", f"[{name}]", f"# {title_of(cls)}", *rule_lines(getattr(shop, name), _WORDING, units)]
+    lines += materials_lines(shop.materials, units)
+    if shop.goods != built_in:
+        return "\n".join([*lines, *goods_lines(shop.goods, built_in, units)]) + "\n"
+    return "\n".join(lines) + "\n\n" + _goods_text(units)

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from typing import Final, Literal
 
 from nesting.order import Artwork
-from nesting.shop.shop import Studio
+from nesting.shop.shop import KINDS_OF_WORK, Studio
 
 Terms = Literal["", "consigned", "sold"]
 
@@ -13,6 +13,8 @@ KEPT: Final[dict[str, tuple[str, ...]]] = {
     "tariff": ("tariff heading", "tariff code", "tariff no", "hs code", "commodity code", "customs code"),
     "terms": ("consigned or sold", "sold or consigned"),
     "reason": ("reason for export", "export reason"),
+    "kind of work": ("original or copy", "original, replica, reproduction or copy"),
+    "carnet": ("ata carnet", "under carnet"),
 }
 """Columns that are kept as they were written for papers at a border, with their other spellings."""
 
@@ -21,6 +23,11 @@ KEPT_TERMS: Final[dict[str, Terms]] = {
     "not sold": "consigned", "sold": "sold", "sale": "sold",
 }  # fmt: skip
 """What people write for the terms, and what it means."""
+
+_KINDS: Final[dict[str, str]] = {
+    "": "", **{f"{kind}{end}": kind for kind in KINDS_OF_WORK if kind for end in ("", " work")}
+}  # fmt: skip
+_ANSWERS: Final[dict[str, bool]] = {"": False, "yes": True, "y": True, "no": False, "n": False}
 
 _KEPT_SPELLINGS: Final = {spelling: name for name, others in KEPT.items() for spelling in (name, *others)}
 
@@ -41,3 +48,16 @@ def terms_of(artwork: Artwork, studio: Studio) -> Terms:
     What an order made in Python says in other words counts as nothing; in a file it was a fault.
     """
     return KEPT_TERMS.get(kept(artwork.extra, "terms").lower(), "") or KEPT_TERMS[studio.terms]
+
+
+def kind_of_work(artwork: Artwork, studio: Studio) -> str:
+    """Return whether a piece is an original, a replica, a reproduction or a copy; empty where nobody says.
+
+    Other words count as nothing: a column of that name in an order of before is no fault.
+    """
+    return _KINDS.get(kept(artwork.extra, "kind of work").lower(), "") or studio.kind_of_work
+
+
+def under_carnet(artwork: Artwork) -> bool | None:
+    """Return whether its order says that a piece crosses the border under a carnet; None where other words stand."""
+    return _ANSWERS.get(kept(artwork.extra, "carnet").lower())

@@ -60,7 +60,7 @@ class Cheaper:
         )
 
 
-def cheaper(made: Quote, search: Search = QUICK) -> Cheaper | None:
+def cheaper(made: Quote, search: Search = QUICK, *, taken: Grouping | None = None) -> Cheaper | None:
     """Return the single change that saves most; None where none of those that were quoted does.
 
     Parameters
@@ -69,6 +69,8 @@ def cheaper(made: Quote, search: Search = QUICK) -> Cheaper | None:
         As it stands. Of a job that was cut in part nothing is said: what is cut is cut.
     search : Search
         Its seed, memory and stop; what is quoted has the least search, however long that of the quote was.
+    taken : Grouping, optional
+        Designs that somebody took for some of its crates, which stay so.
 
     Notes
     -----
@@ -85,7 +87,9 @@ def cheaper(made: Quote, search: Search = QUICK) -> Cheaper | None:
     def saved(swap: Swap, design: Grouping | None) -> Decimal:
         """Return what a swap saves; nothing where it does not compare."""
         try:
-            other = work(swap.order, swap.office, on=made.on, search=quick, number=made.number, design=design)
+            other = work(
+                swap.order, swap.office, on=made.on, search=quick, number=made.number, design=design, taken=taken
+            )
         except FaultsFound:
             return Decimal(0)
         sound = made.compares_with(other) and {plain(each) for each in troubles(other)} <= known

@@ -30,6 +30,8 @@ from pricing.studio.office import Office
 
 _LOOKED: Final = 8
 """Units whose other methods are estimated: those that bear most."""
+_ALIKE: Final = 24
+"""Copies of one piece that are estimated; of more, these many times over."""
 _COMPANY: Final = 2
 """How many frames may be hoped to share the case of a frame that is estimated alone."""
 _ASTRAY: Final = 5
@@ -154,6 +156,10 @@ def _borne(crates: Sequence[Crate], unit: Unit, pricer: SketchPricer) -> int | N
 def _alone(order: Order, unit: Unit, office: Office, pricer: SketchPricer, memory: Memory | None) -> int | None:
     """Return what a unit would cost made by itself; a case is hoped to find company where others go there."""
     lines = tuple(replace(line, together=(), apart=()) for line in order.artworks if line.piece in unit.lines)
+    copies = made = 1
+    if len(lines) == 1 and lines[0].quantity > _ALIKE:  # many alike cost as a few of them do, so many times
+        copies, made = lines[0].quantity, _ALIKE
+        lines = (replace(lines[0], quantity=made),)
     judge = judge_of(office)
     shop = as_ordered(office.shop.in_units(order.units), order)
     crates_made = kept(memory, ("crates", FEW), shop, order.units, judge)
@@ -172,7 +178,7 @@ def _alone(order: Order, unit: Unit, office: Office, pricer: SketchPricer, memor
         if cost is None:
             return None
         whole += cost // _COMPANY if method_of(crate).is_case and others else cost
-    return whole
+    return whole * copies // made
 
 
 def _cases(made: Quote) -> dict[str, list[Crate]]:

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Annotated, Final
 
 import typer
 
-from pricing.cli import making, planning, studio
+from pricing.cli import making, many, planning, studio
+from pricing.cli.telling import Telling, tell
 
 if TYPE_CHECKING:
     from nesting.base.faults import FaultsFound
@@ -17,12 +18,14 @@ MOST_FAULTS: Final = 30
 
 STATUSES: Final = (
     "Exit status: 0 all done; 2 something given is wrong, and nothing was written; 3 all was written, but a crate is "
-    "held: no design passes its checks, so it is not cut and in no total; 130 stopped, and nothing was written."
+    "held: no design passes its checks, so it is not cut and in no total; 130 stopped, and nothing was written. "
+    "Of batch, 1 too: an order is faulty or failed."
 )
 """How the command ends, as its help tells it."""
 
 app = typer.Typer(
     name="casewright",
+    cls=Telling,
     help="From a table of artworks to crates, cut sheets and a quote.",
     no_args_is_help=True,
     add_completion=False,
@@ -37,13 +40,31 @@ def _show_version(wanted: bool) -> None:
     if wanted:
         from nesting.base.version import made_by
 
-        typer.echo(made_by())
+        tell(made_by())
+        raise typer.Exit
+
+
+def _show_licences(wanted: bool) -> None:
+    """Print what the program stands on and under which licence each may be used, and leave."""
+    if wanted:
+        from pricing.cli.licences import licence_lines
+
+        tell("\n".join(licence_lines()))
         raise typer.Exit
 
 
 @app.callback()
 def casewright(
     *,
+    licences: Annotated[
+        bool,
+        typer.Option(
+            "--licences",
+            callback=_show_licences,
+            is_eager=True,
+            help="Show the packages that it stands on, each with its licence, and leave.",
+        ),
+    ] = False,
     version: Annotated[
         bool, typer.Option("--version", callback=_show_version, is_eager=True, help="Show the version, and leave.")
     ] = False,
@@ -59,6 +80,8 @@ COMMANDS: Final[dict[str, Callable[..., None]]] = {
     "what-if": planning.what_if,
     "calendar": planning.calendar,
     "returns": planning.returns,
+    "batch": many.batch,
+    "cluster": many.cluster,
     "start": studio.start,
     "desk": studio.desk,
 }
@@ -85,9 +108,9 @@ def run() -> None:
     try:
         app()
     except FaultsFound as error:
-        typer.echo(faults_told(error), err=True)
+        tell(faults_told(error), err=True)
         sys.exit(2)
     except OSError as error:
         told = error.strerror or str(error)
-        typer.echo(f"{error.filename}: {told}; nothing was written" if error.filename else told, err=True)
+        tell(f"{error.filename}: {told}; nothing was written" if error.filename else told, err=True)
         sys.exit(2)

@@ -1,5 +1,6 @@
 """Commands that work an order out and write what comes of it: quote, packet, drawings."""
 
+from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
@@ -20,9 +21,11 @@ from pricing.cli.options import (
     leave_if_held,
     written,
 )
+from pricing.cli.telling import tell, tell_json
 
 if TYPE_CHECKING:
     from nesting.build import Build
+    from pricing.quoting.quote import Quote
 
 
 def quote(  # arguments: the command line is read from them, one for each option
@@ -45,6 +48,10 @@ def quote(  # arguments: the command line is read from them, one for each option
         bool, typer.Option("--offer", help="The offer to the client too: offer.pdf and offer.xlsx, nothing internal.")
     ] = False,
     sale: Annotated[bool, typer.Option("--sale", help="With [b]--offer[/b]: it sells the works too.")] = False,
+    papers: Annotated[
+        bool,
+        typer.Option("--papers", help="What goes with each consignment too: lists, invoices, reports, in DIR/papers."),
+    ] = False,
     methods: Annotated[
         bool, typer.Option("--methods", help="In the workbook: every piece by every method, as in [b]compare[/b].")
     ] = False,
@@ -59,25 +66,33 @@ def quote(  # arguments: the command line is read from them, one for each option
 
     request = asked(order, shop, units, effort, seed, on)
     offered: Literal["packing", "sale", ""] = "sale" if sale else "packing" if offer else ""
-    extras = Extras(packet, paper.value if paper else "", tables, json, each, methods, cheaper=True, offer=offered)
+    extras = Extras(
+        packet, paper.value if paper else "", tables, json, each, methods, cheaper=True, offer=offered, papers=papers
+    )
     with progress_bar() as progress, interrupts() as stop:
         wrote = run_quote(request.watched(progress, stop), out, extras, number=number)
     done = wrote.quote
     if json:
         from pricing.output.tables import quote_json
 
-        typer.echo(quote_json(done).encode(), nl=False)  # in UTF-8, whatever the terminal writes
+        tell_json(quote_json(done))
         _say_if_stopped(done.build)
         _say_if_held(done.build, err=True)
+        if papers:
+            _say_of_papers(done, out, wrote.files, err=True)
         leave_if_held(held=done.build.is_lacking)
         return
     from pricing.ahead.calendar.dates import plan_dates
     from pricing.ahead.calendar.table import due_lines
     from pricing.output.summary import summary
 
-    typer.echo(summary(done, wrote.cheaper))
+    tell(summary(done, wrote.cheaper))
+    if shop is None and done.lacks:
+        tell("casewright start my-studio writes the files that it names; they count with --shop my-studio.")
     for line in due_lines(plan_dates(done)):
-        typer.echo(f"! {line}")
+        tell(f"! {line}")
+    if papers:
+        _say_of_papers(done, out, wrote.files)
     written(out, wrote.files)
     leave_if_held(held=done.build.is_lacking)
 
@@ -133,14 +148,25 @@ def drawings(
     from nesting.drawings.drawing_files import left_over
 
     if others := left_over(out, files):
-        typer.echo(f"Not of this order, and still in {out}: {', '.join(others)}. Cut nothing from them.", err=True)
+        tell(f"Not of this order, and still in {out}: {', '.join(others)}. Cut nothing from them.", err=True)
     leave_if_held(held=made.is_lacking)
+
+
+def _say_of_papers(done: "Quote", out: Path, files: tuple[str, ...], *, err: bool = False) -> None:
+    """Say what papers lack, and which in their folder are of another order."""
+    from pricing.output.papers.files import left_over
+    from pricing.output.papers.missing import missing_lines
+
+    for line in missing_lines(done):
+        tell(line, err=err)
+    if others := left_over(out, files):
+        tell(f"Not of this order, and still in {out}: {', '.join(others)}. Send none of them.", err=True)
 
 
 def _say_if_held(made: "Build", *, err: bool = False) -> None:
     """Name held crates, and pieces that nothing packs, before anything else is said."""
     if made.is_lacking:
-        typer.echo(made.lacking_line, err=err)
+        tell(made.lacking_line, err=err)
 
 
 def _say_if_stopped(made: "Build") -> None:
@@ -148,4 +174,4 @@ def _say_if_stopped(made: "Build") -> None:
     from pricing.output.summary import STOPPED_EARLY
 
     if made.stopped:
-        typer.echo(STOPPED_EARLY, err=True)
+        tell(STOPPED_EARLY, err=True)

@@ -7,7 +7,10 @@ from typing import TYPE_CHECKING, Annotated, Final
 
 import typer
 
+from pricing.cli.telling import tell
+
 if TYPE_CHECKING:
+    from nesting.base.days import DayOrder
     from pricing.output.job import Request
 
 _NAMED = 8
@@ -40,7 +43,13 @@ OrderFile = Annotated[Path, typer.Argument(metavar="ORDER", help="Table of artwo
 OutFolder = Annotated[Path, typer.Option("--out", metavar="DIR", help="Folder for what is written; made if missing.")]
 ShopFolder = Annotated[
     Path | None,
-    typer.Option("--shop", metavar="DIR", help="Folder with your shop file and prices, as [b]start[/b] writes them."),
+    # Read before the others: a day is written as the studio's country does.
+    typer.Option(
+        "--shop",
+        metavar="DIR",
+        is_eager=True,
+        help="Folder with your shop file and prices, as [b]start[/b] writes them.",
+    ),
 ]
 UnitsOption = Annotated[
     Units | None, typer.Option("--units", help="Unit of bare numbers: inch and pound, or millimetre and kilogram.")
@@ -77,24 +86,45 @@ SectionOption = Annotated[
 NumberOption = Annotated[str, typer.Option("--number", metavar="TEXT", help="Number that the quote and papers bear.")]
 
 
-def _day(text: str) -> date:
+def _day(context: typer.Context, text: str | None) -> date | None:
     """Read a day that an order can name: nothing can be planned around another."""
+    from nesting.base.days import DayError, parse_day
     from nesting.order import EARLIEST, LATEST
 
+    if text is None:
+        return None
     try:
-        on = date.fromisoformat(text)
-    except ValueError:
-        on = date.min
+        on = parse_day(text, _order_of_days(context))
+    except DayError as error:
+        raise typer.BadParameter(f"found {text}; accepted: {error.accepted}") from None
     if not EARLIEST <= on <= LATEST:
-        raise typer.BadParameter(f"found {text}; accepted: a day as YYYY-MM-DD, from {EARLIEST} to {LATEST}")
+        raise typer.BadParameter(f"found {text}; accepted: a day such as 2026-03-14, from {EARLIEST} to {LATEST}")
     return on
+
+
+def _order_of_days(context: typer.Context) -> "DayOrder | None":
+    """Return how the country of the studio that the command names writes days, as its tables and orders are read.
+
+    A folder that cannot be read is told of later; until then a day that hangs on it is asked.
+    """
+    from nesting.base.days import days_in
+    from nesting.base.faults import FaultsFound
+    from nesting.shop.shop_file import default_shop, read_shop
+
+    folder = context.params.get("shop")
+    file = Path(folder) / "shop.toml" if folder else None
+    try:
+        return days_in((read_shop(file) if file is not None and file.exists() else default_shop()).studio.country)
+    except FaultsFound:
+        return None
 
 
 DateOption = Annotated[
     date | None,
     typer.Option(
         "--date",
-        parser=_day,
+        parser=str,
+        callback=_day,
         metavar="YYYY-MM-DD",
         help="Day that papers bear and days are counted from; today if not given.",
     ),
@@ -137,4 +167,4 @@ def written(out: Path, files: tuple[str, ...]) -> None:
         named = [*named[:_NAMED], f"{len(named) - _NAMED} more"]
     for within in dict.fromkeys(name.partition("/")[0] for name in files if "/" in name):
         named.append(f"{sum(name.startswith(f'{within}/') for name in files)} files in {within}")
-    typer.echo(f"Written to {out}: {', '.join(named) or 'nothing'}")
+    tell(f"Written to {out}: {', '.join(named) or 'nothing'}")

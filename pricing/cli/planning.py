@@ -18,6 +18,7 @@ from pricing.cli.options import (
     leave_if_held,
     written,
 )
+from pricing.cli.telling import tell
 
 
 def compare(  # arguments: the command line is read from them, one for each option
@@ -48,7 +49,7 @@ def compare(  # arguments: the command line is read from them, one for each opti
     with progress_bar() as progress, interrupts() as stop, stop.searches():
         watched = request.watched(progress, stop)
         told = compare_methods(watched, workers=workers, by_trip=by_trip, free=free, as_json=json)
-    typer.echo(told.text)
+    tell(told.text)
     leave_if_held(held=told.held)
 
 
@@ -73,7 +74,7 @@ def what_if(  # arguments: the command line is read from them, one for each opti
     request = asked(order, shop, units, effort, seed, on)
     with progress_bar() as progress, interrupts():
         told = compare_scenarios(request.watched(progress), scenarios, workers=workers, as_json=json)
-    typer.echo(told.text)
+    tell(told.text)
     leave_if_held(held=told.held)
 
 
@@ -96,7 +97,7 @@ def calendar(  # arguments: the command line is read from them, one for each opt
     request = asked(order, shop, units, effort, seed, on)
     with progress_bar() as progress, interrupts():
         told = plan_calendar(request.watched(progress), out)
-    typer.echo(told.text)
+    tell(told.text)
     if out is not None:
         written(out, told.files)
     leave_if_held(held=told.held)
@@ -122,5 +123,5 @@ def returns(  # arguments: the command line is read from them, one for each opti
     request = asked(order, shop, units, effort, seed, on)
     with progress_bar() as progress, interrupts():
         told = plan_way_back(request.watched(progress), unsold or [])
-    typer.echo(told.text)
+    tell(told.text)
     leave_if_held(held=told.held)

@@ -5,18 +5,24 @@ from typing import Annotated
 
 import typer
 
+from pricing.cli.options import Units
+from pricing.cli.telling import log_shown, tell
+
 
 def start(
     folder: Annotated[Path, typer.Argument(metavar="DIR", help="Folder to write into; made if missing.")],
+    sizes: Annotated[
+        Units, typer.Option("--sizes", help="Goods and rules by inches and pounds, or by millimetres and kilograms.")
+    ] = Units.inch,
 ) -> None:
     """Write your own copies of the shop file, the price book and the rates, to edit."""
     from pricing.output.job import start_folder
 
-    written, kept = start_folder(folder)
+    written, kept = start_folder(folder, sizes.value)
     for name in written:
-        typer.echo(f"wrote {folder / name}")
+        tell(f"wrote {folder / name}")
     for name in kept:
-        typer.echo(f"kept  {folder / name} (it was there already)")
+        tell(f"kept  {folder / name} (it was there already)")
 
 
 def desk(
@@ -34,9 +40,10 @@ def desk(
     from pricing.desk.serve import serve
     from pricing.store import StoreError
 
+    log_shown()
     signal.signal(signal.SIGINT, signal.default_int_handler)  # the server closes in its own way
     try:
-        serve(data, port=port, lan=lan, open_browser=browser, tell=typer.echo)
+        serve(data, port=port, lan=lan, open_browser=browser, tell=tell)
     except StoreError as error:
-        typer.echo(str(error), err=True)
+        tell(str(error), err=True)
         raise typer.Exit(2) from None

@@ -13,6 +13,7 @@ from types import FrameType
 from typing import NoReturn, Self
 
 from nesting.base.progress import Progress
+from nesting.base.shown import shown, shown_on_a_line
 from nesting.base.stop import Stop
 
 STOPPING = "Stopping with the best found so far. Ctrl-C again leaves at once, with nothing written."
@@ -50,6 +51,7 @@ def leave_on_interrupt() -> None:
 def progress_bar() -> Iterator[Progress]:
     """Show a bar on the terminal once the work has taken a second, and what the work has to say for itself above it."""
     from rich.console import Console
+    from rich.markup import escape
     from rich.progress import BarColumn, TextColumn
     from rich.progress import Progress as Bar
 
@@ -62,9 +64,9 @@ def progress_bar() -> Iterator[Progress]:
     def report(stage: str, fraction: float, note: str = "", *_: object) -> None:
         if time.monotonic() - began > _QUIET and not bar.live.is_started:
             bar.start()
-        bar.update(task, completed=fraction, description=f"{stage} {note}".rstrip())
+        bar.update(task, completed=fraction, description=escape(shown_on_a_line(f"{stage} {note}".rstrip())))
 
-    spoken = _Spoken(lambda text: console.print(text, highlight=False))
+    spoken = _Spoken(lambda text: console.print(shown(text), highlight=False, markup=False))
     told = logging.getLogger("nesting")
     told.addHandler(spoken)
     told.setLevel(logging.INFO)

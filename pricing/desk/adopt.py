@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any, Final
 
+from nesting.base.days import days_in
 from nesting.base.faults import FaultsFound
 from nesting.base.measure import format_length_exact
 from nesting.base.rule_files import Rule, typed_value
@@ -29,6 +30,7 @@ from pricing.desk.table import read as read_table
 from pricing.studio.destinations import COLUMNS, Destinations, destinations_csv
 from pricing.studio.office import Office
 from pricing.studio.rates import Rates
+from pricing.studio.rule_words import label_of, told_value
 from pricing.studio.table_file import table_from
 
 _SIDES: Final = ("width", "height", "depth")
@@ -126,7 +128,7 @@ def adopted(content: Content, name: str, text: str, studio: Office, job: str = "
     FaultsFound
         Where the scenario is none of this job, as after a piece that it changes was taken out.
     """
-    order = read_table(content, job).order
+    order = read_table(content, job, days_in(studio.shop.studio.country)).order
     if order is None or name not in dict(listed(text)):
         raise LookupError(f"there is no scenario {name[:40]}" if order else "the table has faults; mend them first")
     office = for_job(studio, content)
@@ -152,7 +154,7 @@ def _table(content: Content, then: Scenario, wanted: Mapping[str, Any], order: O
         return content
     try:
         made = _written(content, then.order, wanted, order)
-        found = read_table(made, "").order
+        found = read_table(made, "", days_in(then.office.shop.studio.country)).order
     except (LookupError, ValueError):  # no row of that name, or more rows, columns or text than a table holds
         found = None
     if found is not None and _plain(found.artworks) == _plain(then.order.artworks):
@@ -218,7 +220,10 @@ def _rules(content: Content, then: Scenario, office: Office, studio: Office, lef
                     for fault in error.faults)  # fmt: skip
         return content
     left.extend(
-        Left(f"{name}: it cannot be {wanted[name]} while this job takes one good for another.", *_YARD)
+        Left(
+            f"{label_of(name)}: it cannot be {told_value(name, wanted[name])} while one good is taken for another.",
+            *_YARD,
+        )
         for name in wanted
         if name in others
     )
@@ -325,7 +330,7 @@ def _without(content: Content, name: str, text: str, studio: Office, job: str, l
     tables = tomllib.loads(content.scenarios).get("scenario", {}) if listed(content.scenarios) else {}
     if tables.get(name) != tomllib.loads(text)["scenario"][name]:
         return content  # somebody wrote another one meanwhile
-    order = read_table(content, job).order
+    order = read_table(content, job, days_in(studio.shop.studio.country)).order
     if left and order is not None:
         try:
             scenarios_from(content.scenarios.encode(), FILE, order, for_job(studio, content))

@@ -2,24 +2,28 @@
 
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
-from importlib.resources import files
 from typing import Final
 
 from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
 from starlette.middleware import Middleware
 from starlette.requests import Request
-from starlette.responses import PlainTextResponse, Response
-from starlette.routing import Route
+from starlette.responses import HTMLResponse, Response
 
+from pricing.desk.assets import asset_route
 from pricing.desk.call import Call
 from pricing.desk.desk import Desk, SettlingError
 from pricing.desk.guard import Door, Guard
 from pricing.desk.pages import ROUTES
+from pricing.desk.places import Places
+from pricing.desk.typed_back import Sent, faults_at, page_before, typed_back
 from pricing.desk.views import Views
-from pricing.store import StoreError
+from pricing.store import StoreError, UnusableError, UnwritableError
+from pricing.store.errors import told_of_system
 
-_KINDS: Final = {"css": "text/css", "js": "text/javascript", "svg": "image/svg+xml"}
+MOST_STREAMS: Final = 128
+MOST_STREAMS_OF_ONE: Final = 32
+"""Pages that may wait for news at once, in all and of one address."""
 
 
 def make_app(desk: Desk, door: Door | None = None) -> Starlette:
@@ -36,18 +40,6 @@ def make_app(desk: Desk, door: Door | None = None) -> Starlette:
     -------
     Starlette
     """
-    assets = {
-        each.name: each.read_bytes()
-        for each in (files("pricing.desk") / "static").iterdir()
-        if each.name.rpartition(".")[2] in _KINDS
-    }
-
-    async def asset(request: Request) -> Response:
-        name = request.path_params["name"]
-        if name not in assets:
-            return PlainTextResponse("no such file", 404)
-        kind = _KINDS[name.rpartition(".")[2]]
-        return Response(assets[name], media_type=kind, headers={"cache-control": "no-cache"})
 
     @asynccontextmanager
     async def lifespan(_: Starlette) -> AsyncIterator[None]:
@@ -55,18 +47,22 @@ def make_app(desk: Desk, door: Door | None = None) -> Starlette:
         await run_in_threadpool(desk.close)
 
     app = Starlette(
-        routes=[Route("/static/{name}", asset), *ROUTES],
+        routes=[asset_route(), *ROUTES],
         middleware=[Middleware(Guard, door=door or Door())],
         exception_handlers={
             LookupError: _missing,
             ValueError: _bad,
             StoreError: _bad,
+            UnusableError: _unusable,
+            UnwritableError: _refused,
+            OSError: _system,
             SettlingError: _wait,
             404: _missing,
         },
         lifespan=lifespan,
     )
     app.state.desk, app.state.views = desk, Views(desk.today)
+    app.state.streams = Places(MOST_STREAMS, MOST_STREAMS_OF_ONE)
     return app
 
 
@@ -89,4 +85,27 @@ async def _wait(request: Request, error: Exception) -> Response:
 
 
 async def _bad(request: Request, error: Exception) -> Response:
+    form = getattr(request.state, "form", {})
+    faults, message = faults_at(error, form)
+    call: Call[Desk] = Call.of(request)
+    if call.wants_json:
+        return call.json({"message": str(error), "faults": faults, "left": message}, 422)
+    if request.method == "POST" and form and (page := await page_before(request, form)):
+        return HTMLResponse(typed_back(page, Sent(request.url.path, form, faults, message)), 422)
     return _answer(request, 422, "That will not do", str(error))
+
+
+async def _unusable(request: Request, error: Exception) -> Response:
+    return _answer(request, 503, "The store cannot be used", f"{error} Nothing of this was kept.")
+
+
+async def _refused(request: Request, error: Exception) -> Response:
+    full = isinstance(error, UnwritableError) and error.full
+    return _answer(request, 507 if full else 503, "That cannot be kept now", str(error))
+
+
+async def _system(request: Request, error: Exception) -> Response:
+    told = told_of_system(error) if isinstance(error, OSError) else None
+    if told is None:  # a mistake of ours, not of the disk
+        raise error
+    return await _refused(request, told)

@@ -3,6 +3,7 @@
 import json
 from collections.abc import Awaitable, Callable, Mapping
 from dataclasses import dataclass, field, replace
+from http import HTTPStatus
 from typing import Any, Final, Generic, Self, TypeAlias, TypeVar
 
 import anyio
@@ -11,6 +12,7 @@ from starlette.datastructures import FormData, UploadFile
 from starlette.requests import Request
 from starlette.responses import JSONResponse, RedirectResponse, Response
 
+from pricing.desk.as_csv import as_csv
 from pricing.desk.views import Views
 
 D = TypeVar("D")
@@ -25,7 +27,21 @@ MOST_NUMBER: Final = 10**15
 
 
 class BadRequestError(ValueError):
-    """What was sent cannot be understood; the message is for people."""
+    """What was sent cannot be understood; the message is for people.
+
+    Parameters
+    ----------
+    text : str
+        The message.
+    field : str
+        The field of the form that it is about, by its name.
+    faults : mapping of str to str, optional
+        Several fields at once, each with what is wrong with it.
+    """
+
+    def __init__(self, text: str, field: str = "", faults: Mapping[str, str] | None = None) -> None:
+        super().__init__(text)
+        self.faults: Mapping[str, str] = faults or ({field: text} if field else {})
 
 
 @dataclass(frozen=True)
@@ -75,8 +91,12 @@ class Call(Generic[D]):
         """Return a field of the form, or of the query, without blanks at its ends."""
         text = self.form.get(name, self.request.query_params.get(name, "")).strip()
         if len(text) > most:
-            raise BadRequestError(f"{name}: at most {most} characters")
+            raise BadRequestError(f"at most {most} characters", name)
         return text
+
+    def typed(self, name: str, stands: str, most: int = 400) -> str:
+        """Return a field of a typed form; what stands, where the form left it out since nobody touched it."""
+        return self.text(name, most) if name in self.form else stands
 
     @property
     def wants_json(self) -> bool:
@@ -84,8 +104,10 @@ class Call(Generic[D]):
         return "application/json" in self.request.headers.get("accept", "")
 
     def page(self, template: str, status: int = 200, **values: Any) -> Response:
-        """Answer with a page."""
-        return self.views.page(template, self.request.url.path, values, status)
+        """Answer with a page, or with a table of it where the address asks for one by ``csv``."""
+        page = self.views.page(template, self.request.url.path, values, status)
+        name = self.request.query_params.get("csv", "")
+        return as_csv(page, name) if name and self.request.method == "GET" and status < HTTPStatus.BAD_REQUEST else page
 
     def go(self, path: str) -> Response:
         """Answer by leading to another page."""
@@ -118,6 +140,7 @@ def endpoint(handler: Handler, seconds: float = _SECONDS) -> Callable[[Request],
                             form, files = await _form(sent)
             except TimeoutError:
                 raise BadRequestError("the request took too long to arrive") from None
+        request.state.form = form  # for the page that comes back where something of it will not do
         call: Call[Any] = replace(Call.of(request), form=form, files=files, data=data)
         return await run_in_threadpool(handler, call)
 

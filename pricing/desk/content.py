@@ -5,7 +5,9 @@ from collections.abc import Mapping
 from dataclasses import asdict, dataclass, field, replace
 from typing import Any, Final, cast
 
+from nesting.base.counts import plural
 from nesting.base.measure import UnitSystem
+from pricing.studio.rule_words import label_of, told_value
 
 HEADINGS: Final = (
     "piece", "title", "width", "height", "depth", "weight", "quantity", "method", "surface", "back", "poured", "price",
@@ -44,6 +46,8 @@ class Content:
         This job as it might be, in TOML; see :mod:`pricing.ahead.what_if`.
     photos : mapping of str to int
         By piece: which picture of the store shows it.
+    designs : mapping of str to str
+        By what is in a crate: the design that was taken for it; see :mod:`pricing.desk.taken`.
     """
 
     units: UnitSystem = "inch"
@@ -56,6 +60,7 @@ class Content:
     seed: int = 0
     scenarios: str = ""
     photos: Mapping[str, int] = field(default_factory=dict)
+    designs: Mapping[str, str] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         if self.units not in ("inch", "metric"):
@@ -72,8 +77,11 @@ class Content:
             raise ValueError(f"scenarios have at most {MOST_SCENARIOS} characters together")
 
     def text(self) -> str:
-        """Write as JSON."""
-        return json.dumps(asdict(self), ensure_ascii=False, sort_keys=True, separators=(",", ":"))
+        """Write as JSON; without the designs where none was taken, as before there were any."""
+        facts = asdict(self)
+        if not self.designs:
+            del facts["designs"]
+        return json.dumps(facts, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
 
     def as_it_is(self) -> "Content":
         """Return the job without scenarios and photos, of which nothing that is built or priced depends."""
@@ -113,6 +121,7 @@ def content_from(text: str) -> Content:
         seed=int(document["seed"]),
         scenarios=str(document.get("scenarios", "")),
         photos=dict(document.get("photos", {})),
+        designs=dict(document.get("designs", {})),
     )
 
 
@@ -124,6 +133,13 @@ class CellChange:
     column: str
     before: str
     after: str
+
+
+def _setting(kind: str, key: str, before: str, after: str) -> CellChange:
+    """Return a setting that differs, in the words of people."""
+    if kind != "rules":
+        return CellChange(0, key, before, after)
+    return CellChange(0, label_of(key), told_value(key, before), told_value(key, after))
 
 
 def changes(before: Content, after: Content) -> list[CellChange]:
@@ -140,18 +156,31 @@ def changes(before: Content, after: Content) -> list[CellChange]:
     for label in ("prices", "rules", "swaps"):
         one, other = getattr(before, label), getattr(after, label)
         differing = [key for key in sorted({*one, *other}) if one.get(key) != other.get(key)]
-        found += [CellChange(0, key, one.get(key, ""), other.get(key, "")) for key in differing]
+        found += [_setting(label, key, one.get(key, ""), other.get(key, "")) for key in differing]
     if before.scenarios != after.scenarios:
-        told = [f"{len(each.scenarios.splitlines())} lines" if each.scenarios else "" for each in (before, after)]
+        told = [plural(len(each.scenarios.splitlines()), "line") if each.scenarios else "" for each in (before, after)]
         found.append(CellChange(0, "scenarios", told[0], told[1] if told[1] != told[0] else "other text"))
     if before.missing != after.missing:
         found.append(CellChange(0, "not to be had", ", ".join(before.missing), ", ".join(after.missing)))
+    found += _other_designs(before, after)
     for piece in sorted({*before.photos, *after.photos}):
         one, other = before.photos.get(piece), after.photos.get(piece)
         if one != other:
             words = "none" if one is None else "one", "none" if other is None else "one" if one is None else "another"
             found.append(CellChange(0, f"photo of {piece}", *words))
     return found
+
+
+def _other_designs(before: Content, after: Content) -> list[CellChange]:
+    """Return every design taken for a crate that differs, in words."""
+    pairs = [
+        (key, before.designs.get(key, ""), after.designs.get(key, "")) for key in {**before.designs, **after.designs}
+    ]
+    return [
+        CellChange(0, f"design of {key}", old.partition("\n")[0], new.partition("\n")[0])
+        for key, old, new in sorted(pairs)
+        if old != new
+    ]
 
 
 def _named(content: Content, row: int, column: str) -> str:

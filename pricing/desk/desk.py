@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import Final, Literal
 
+from nesting.base.days import DayOrder, days_in
 from nesting.base.faults import FaultsFound
 from nesting.base.search import QUICK, Effort
 from nesting.base.version import made_by
@@ -16,17 +17,20 @@ from pricing.desk.content import Content, content_from
 from pricing.desk.conversion import Conversion
 from pricing.desk.floor import Answer, Floor
 from pricing.desk.held import noted, unpacked_faults, worded
+from pricing.desk.offered import pictures
 from pricing.desk.pins import Pinboard, Pinned
 from pricing.desk.scenarios import Quoting, Weighing
 from pricing.desk.search import PATIENCE, Found, Kind, Searches
-from pricing.desk.settling import Named, Naming, Warming
+from pricing.desk.settling import Named, Naming, Settling, Warming
 from pricing.desk.studio import Papers, for_job
 from pricing.desk.table import CellFault, Reading, cell_faults, read
 from pricing.desk.ways import Compared, Comparing, Lately, Wish, key_of
 from pricing.money import show
 from pricing.quoting.incomplete import WORD
+from pricing.quoting.quote import Quote
 from pricing.store import Document, Store, StoreError
 from pricing.store.jobs import JobRow
+from pricing.store.pins import Ticking
 
 Today = Callable[[], date]
 _LOG: Final = logging.getLogger(__name__)
@@ -104,18 +108,31 @@ class SettlingError(StoreError):
         )
 
 
-def _listed(sheaf: Sheaf) -> tuple[int, str, str]:
-    """Return what the list of jobs shows of a job: how many pieces, the total, and what is held, so not in it.
+def _listed(sheaf: Sheaf) -> tuple[int, str, str, date | None]:
+    """Return what the list of jobs shows of a job: how many pieces, the total, what is held, so not in it, the due day.
 
     A total that is incomplete, or has not settled, has the word in its text.
     """
     order = sheaf.reading.order
     pieces = sum(each.quantity for each in order.artworks) if order else 0
     if sheaf.answer is None:
-        return pieces, "", ""
+        return pieces, "", "", _due(sheaf)
     quote = sheaf.answer.quote
     words = [WORD] * bool(quote.incomplete or quote.strangers) + [SETTLING] * (not sheaf.answer.settled)
-    return pieces, ", ".join((show(quote.total, quote.currency), *words)), noted(quote.build)
+    return pieces, ", ".join((show(quote.total, quote.currency), *words)), noted(quote.build), _due(sheaf)
+
+
+def _shown(row: JobRow) -> tuple[int, str, str, date | None]:
+    """Return what the list shows of a job as it is."""
+    return row.pieces, row.total, row.held, row.due
+
+
+def _due(sheaf: Sheaf) -> date | None:
+    """Return the day by which the first of a job must leave the studio: as its rows say, or to arrive in time."""
+    order, quote = sheaf.reading.order, sheaf.answer.quote if sheaf.answer else None
+    days = [each.ship_by for each in order.artworks] if order else []
+    days += [way.hand_over for way in quote.transits] if quote else []
+    return min(filter(None, days), default=None)
 
 
 class Desk:
@@ -140,7 +157,7 @@ class Desk:
         self.today = today
         self.papers = Papers(store)
         self.floor = Floor(self.papers, effort)
-        self.conversion = Conversion(store, self._pin_accepted)
+        self.conversion = Conversion(store, self._pin_accepted, self._print_pinned)
         self.pins = Pinboard(store, self.conversion)
         self.searches = Searches()
         self.comparisons = Lately(store.answers("ways", Compared, made_by()))
@@ -185,6 +202,14 @@ class Desk:
         self.conversion.close()
         self.store.close()
 
+    @property
+    def days(self) -> DayOrder | None:
+        """How 03/04/2026 is meant by the studio's country; None where it is asked."""
+        try:
+            return days_in(self.papers.country)
+        except FaultsFound:
+            return None
+
     def sheaf(self, job: int) -> Sheaf:
         """Return a job with its quote, which is the pinned one where it is pinned; LookupError where there is none."""
         return self.sheaf_of(self.store.jobs.get(job), self.store.documents.get(job_paper(job)))
@@ -197,7 +222,7 @@ class Desk:
             return self.work(row, document, content)
         answer = Answer(pinned.quote, pinned.quote.build.effort) if pinned.quote else None
         if content.as_it_is() == pinned.content.as_it_is():
-            return Sheaf(row, document, content, read(content, row.name), answer, (), pinned)
+            return Sheaf(row, document, content, read(content, row.name, self.days), answer, (), pinned)
         later = self.work(row, document, content)
         return replace(later, answer=answer, pinned=pinned, later=later)
 
@@ -206,7 +231,7 @@ class Desk:
 
         Of a job of which something is cut, only the rest is planned, unless all is to be planned afresh.
         """
-        reading = read(content, row.name)
+        reading = read(content, row.name, self.days)
         if reading.order is None:
             return Sheaf(row, document, content, reading, None, reading.faults)
         try:
@@ -223,19 +248,30 @@ class Desk:
             return Sheaf(row, document, content, reading, None, (fault,))
         return Sheaf(row, document, content, reading, answer, unpacked_faults(content, answer.quote.build))
 
+    def asking(self, row: JobRow, content: Content) -> Settling | None:
+        """Return what has to be worked through for a job's content to settle; None where it has faults."""
+        reading = read(content, row.name)
+        if reading.order is None:
+            return None
+        try:
+            begun = self.pins.begun(row.id)
+            return self.floor.asking(row.id, content, reading.order, self.today(), self.number(row), begun)
+        except (StoreError, FaultsFound):
+            return None
+
     # arguments: the sixth is asked for by jobs of which something is held, and by no other
     def pin(
         self,
         sheaf: Sheaf,
         why: str,
         event: Callable[[], object],
-        sawn: tuple[str, int, int] | None = None,
+        sawn: tuple[str, int, int] | Ticking | None = None,
         word: str = "",
     ) -> None:
         """Pin a job as it is now, together with the event that is the reason: both or neither.
 
-        A job that was sent and of which nothing else was entered since is pinned as it was sent. Its papers are made
-        first, outside the transaction, as those of a quote that is sent are.
+        A job that was sent and of which nothing else was entered since is pinned as it was sent. Otherwise its papers
+        are made afterwards, behind the pages: nobody at the saw waits for them.
 
         Parameters
         ----------
@@ -243,8 +279,8 @@ class Desk:
             The reason, for people.
         event : callable
             Writes what happened; called within the transaction.
-        sawn : tuple of (str, int, int), optional
-            A good, one of its layouts and a count, where the first tick is the reason.
+        sawn : tuple of (str, int, int) or Ticking, optional
+            A good, one of its layouts and a count, where the first tick is the reason; or what a tick at the saw makes.
         word : str
             Why it goes on without what is held; a job that is pinned as it was sent had that said when it was sent.
 
@@ -272,6 +308,7 @@ class Desk:
         with self.store.database.writing():
             event()
             self.pins.pin(now.document, made, job, based_on, sawn)
+        self.conversion.begin()
         self._drop_searches(job)
         self.list_again(self.sheaf(job))
 
@@ -279,9 +316,25 @@ class Desk:
         """Pin a job that was accepted under a program that pinned none."""
         self.pins.pin_what_was_accepted(job, self.store.documents.get(job_paper(job)), self.today())
 
+    def _print_pinned(self, job: int, number: int, ended: Callable[[], bool]) -> bool:
+        """Make the papers of a pin; return whether they were made."""
+        return self.pins.make_papers(job, number, self.pictures, ended)
+
+    def pictures(self, content: Content, quote: Quote) -> dict[str, bytes]:
+        """Return the pictures for a job's offers and papers: photos of its pieces and the studio's own, made small."""
+        return pictures(self.store, content, quote, self.papers.rulings.logo)
+
     def number(self, row: JobRow) -> str:
         """Return the number that the job's next quote bears."""
         return f"{row.id}-{row.versions + 1}"
+
+    def begin(self, name: str, client: str, content: Content, what: str) -> int:
+        """Begin a job with its content, both or neither, and work it through; return its number."""
+        with self.store.database.writing():
+            job = self.store.jobs.add(name, client)
+            written = self.store.documents.save(job_paper(job), content.text(), based_on=0, what=what)
+        self.after_save(job, written)
+        return job
 
     def save(self, job: int, content: Content, *, based_on: int, what: str) -> Sheaf:
         """Save a job's content and work it through; a longer search begins where one is wanted.
@@ -325,7 +378,7 @@ class Desk:
         Prices and rules that move, and a desk that is opened again, unsettle jobs; looking at one changes nothing.
         """
         unread = sheaf.pinned is not None and sheaf.answer is None
-        listed = unread or (sheaf.row.pieces, sheaf.row.total, sheaf.row.held) == _listed(sheaf)
+        listed = unread or _shown(sheaf.row) == _listed(sheaf)
         return listed and not self._wants_search(sheaf)
 
     def settle(self, sheaf: Sheaf) -> None:
@@ -367,13 +420,13 @@ class Desk:
         """Bring the list of jobs up to date where it has another total, unless the job was changed since."""
         if sheaf.pinned and sheaf.answer is None:
             return  # its total stands as it was noted when a program could read it
-        pieces, total, held = _listed(sheaf)
-        if not always and (sheaf.row.pieces, sheaf.row.total, sheaf.row.held) == (pieces, total, held):
+        pieces, total, held, due = _listed(sheaf)
+        if not always and _shown(sheaf.row) == (pieces, total, held, due):
             return
         words = " ".join(cell for row in sheaf.content.rows for cell in row if cell)
         with self.store.database.writing():
             if self.store.documents.get(job_paper(sheaf.row.id)).revision == sheaf.document.revision:
-                self.store.jobs.note(sheaf.row.id, pieces=pieces, total=total, words=words, held=held)
+                self.store.jobs.note(sheaf.row.id, pieces=pieces, total=total, words=words, held=held, due=due)
 
     def search(self, sheaf: Sheaf, effort: Effort | None = None, patience: float | None = None) -> None:
         """Begin to settle a job's figure, or a search of some effort for a better one; nothing for what is pinned."""
@@ -387,6 +440,7 @@ class Desk:
         if kind == "settling":
             self.searches.drop(job, "cuts")
             self.searches.drop(job, "cheaper")
+            self.searches.drop(job, "trial")
             self._searched[job] = asked.about if asked else ""
         if before is None or asked is None or (before.settled and kind == "settling"):
             self.searches.begin(job, (), _nothing, kind=kind)
@@ -410,7 +464,7 @@ class Desk:
         now = self.sheaf(job).moving
         if answer.asked is None or now is None or now.answer is None or now.answer.key != answer.key:
             return
-        task = Naming(answer.asked.about, answer.quote)
+        task = Naming(answer.asked.about, answer.quote, answer.asked.taken)
 
         def finished(found: Found, stopped: bool) -> str:
             if not stopped and (made := found.get(task.name)) is not None:
@@ -427,7 +481,8 @@ class Desk:
         return named.found if named and asked and named.key == asked.about else None
 
     def _drop_searches(self, job: int) -> None:
-        """End the searches for a better figure of a job, and for a cheaper way."""
+        """End the searches for a better figure of a job, for a cheaper way, and what is tried."""
+        self.searches.drop(job, "trial")
         self.searches.drop(job, "settling")
         self.searches.drop(job, "cuts")
         self.searches.drop(job, "cheaper")

@@ -10,12 +10,15 @@ from typing import Final
 from nesting.base.faults import FaultsFound
 from nesting.base.search import Effort
 from nesting.base.version import made_by
+from nesting.crates.model import Crate
 from nesting.order import Order
 from pricing.desk.content import Content
 from pricing.desk.pins import Begun
 from pricing.desk.recent import Recent
 from pricing.desk.settling import Settled, Settling, first_design, settled
+from pricing.desk.short_list import Candidate, short_list
 from pricing.desk.studio import Papers, for_job
+from pricing.desk.taken import taken_of
 from pricing.desk.ways import Lately
 from pricing.quoting.plans import plans_of, priced, with_plans
 from pricing.quoting.quote import Quote
@@ -72,6 +75,8 @@ class Floor:
         self._bench = Lock()
         self._memory = Recent(_REMEMBERED)
         self._settled = Lately(papers.store.answers("settled", Settled, made_by()))
+        self._tried: Lately[Settled] = Lately()
+        self._listed = Recent(_KEPT)
 
     # The sixth argument is of a version that is planned after something is cut; all else is the plain job's.
     def answer(
@@ -92,13 +97,25 @@ class Floor:
         with self._bench:
             if found := self._remembered(key):
                 return found
-            office = for_job(self._papers.office(job), content)
-            if begun:
-                office = replace(office, rack=begun.left_of(office.rack))
-            sawn = begun.sawn if begun else None
-            made = self._work(job, Settling(order, office, on, number, content.seed, sawn, self.effort), key)
+            made = self._work(job, self.asking(job, content, order, on, number, begun), key)
             self._note(made)
         return made
+
+    # As for answer.
+    def asking(
+        self, job: int, content: Content, order: Order, on: date, number: str = "", begun: Begun | None = None
+    ) -> Settling:
+        """Return what has to be worked through for the figure of an order to settle; raises as :meth:`answer`."""
+        office = for_job(self._papers.office(job), content)
+        if begun:
+            office = replace(office, rack=begun.left_of(office.rack))
+        sawn = begun.sawn if begun else None
+        return Settling(order, office, on, number, content.seed, sawn, self.effort, taken_of(content))
+
+    def has_tried(self, job: int, asked: Settling) -> bool:
+        """Whether an order was worked through for a job as long as a figure that has settled, saved or only tried."""
+        found = (self._settled.of(job, asked.about), self._tried.of(job, asked.about))
+        return self.effort == "quick" or any(each is not None and each.key == asked.about for each in found)
 
     def _remembered(self, key: str) -> Answer | None:
         with self._lock:
@@ -118,6 +135,9 @@ class Floor:
         kept = self._settled.of(job, asked.about)
         if kept is not None and kept.key == asked.about:
             return Answer(kept.quote(asked, self._memory), kept.effort, stopped=kept.stopped, asked=asked, key=key)
+        tried = self._tried.of(job, asked.about)
+        if tried is not None and tried.key == asked.about:
+            return Answer(tried.quote(asked, self._memory), tried.effort, settled=False, asked=asked, key=key)
         first = self._first(asked, kept)
         return Answer(first, "quick", settled=self.effort == "quick", asked=asked, key=key)
 
@@ -140,9 +160,21 @@ class Floor:
         kept = {good: found[1] for good, key in plan_keys(quick.build).items() if (found := store.find(key))}
         return priced(quick, with_plans(quick.build, kept)) if kept else quick
 
+    def short_list(self, answer: Answer, crate: Crate) -> tuple[Candidate, ...]:
+        """Return the designs of a crate of an answer side by side; none of what is pinned."""
+        if answer.asked is None:
+            return ()
+        key = answer.key, answer.quote.total, answer.effort, crate.crate
+        with self._bench:
+            if key not in self._listed:
+                self._listed[key] = short_list(answer.asked, answer.quote, crate, self._memory)
+            found: tuple[Candidate, ...] = self._listed[key]
+            return found
+
     def forget(self) -> None:
         """Forget every answer, after all that is stored was replaced."""
         self._settled.forget()
+        self._tried.forget()
         with self._lock:
             self._known.clear()
 
@@ -150,7 +182,7 @@ class Floor:
         """Keep what a longer search came to as the job's answer, and return the answer that stands.
 
         What has settled stands where a still longer search found nothing better, and a first figure where a search
-        that was ended early found nothing cheaper.
+        that was ended early found nothing cheaper. A trial that was taken stands where as long a search came to more.
         """
         before = self._remembered(before.key) or before
         if before.asked is None:
@@ -160,6 +192,8 @@ class Floor:
             if before.settled:
                 return before
             stands = before.quote
+        elif before.effort == found.build.effort and _cheaper(before.quote, found):
+            stands = before.quote  # a trial that was taken
         made = Answer(stands, stands.build.effort, stopped=stopped, asked=before.asked, key=before.key)
         kept = settled(replace(before.asked, effort=made.effort), stands, stopped=stopped)
         self._settled.keep(job, kept)
@@ -168,3 +202,22 @@ class Floor:
         self._papers.store.plans.keep({key: plans[good] for good, key in keys.items()}, made.effort)
         self._note(made)
         return made
+
+    def keep_trial(self, job: int, first: Answer, found: Quote) -> None:
+        """Keep what a trial came to, or its first figure where that is cheaper, for when it is shown and taken.
+
+        It has not settled: nobody has looked for the crates that suit it best.
+        """
+        if first.asked is None:
+            return
+        effort = first.asked.effort
+        stands = found
+        if _cheaper(first.quote, found):
+            stands = priced(first.quote, replace(first.quote.build, effort=effort))
+        self._tried.keep(job, settled(first.asked, stands, stopped=False))
+        self._note(Answer(stands, effort, settled=False, asked=first.asked, key=first.key))
+
+
+def _cheaper(one: Quote, other: Quote) -> bool:
+    """Whether a quote is cheaper than another that it compares with."""
+    return one.compares_with(other) and one.total < other.total

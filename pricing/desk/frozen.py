@@ -7,12 +7,14 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any, Final
 
+from nesting.base.days import days_in
 from nesting.base.search import QUICK
 from nesting.base.version import made_by
 from nesting.crates.cases.consignment import Grouping
 from nesting.order import Order
 from pricing.desk.content import CellChange, Content, changes, content_from
 from pricing.desk.lacking import incomplete_of
+from pricing.desk.offered import Going
 from pricing.desk.table import read
 from pricing.output.outgoing import KINDS, paper
 from pricing.output.tables import quote_document
@@ -26,9 +28,13 @@ from pricing.store.quotes import Outgoing, SentQuote
 from pricing.studio.office import Office, stocked
 
 _LOG: Final = logging.getLogger(__name__)
+NO_OFFERS: Final = Going()
 
 
-def outgoing(name: str, content: Content, quote: Quote, office: Office, words: Mapping[str, str]) -> Outgoing:
+# arguments: each is one thing that is frozen
+def outgoing(
+    name: str, content: Content, quote: Quote, office: Office, words: Mapping[str, str], offered: Going = NO_OFFERS
+) -> Outgoing:
     """Return a quote with everything that is kept of it when it is sent; making its papers takes seconds.
 
     Parameters
@@ -43,6 +49,8 @@ def outgoing(name: str, content: Content, quote: Quote, office: Office, words: M
         What it came of, with the job's own changes.
     words : mapping of str to str
         For each grave kind of thing that it lacks: why it goes out so.
+    offered : Going
+        The offers that go out with it.
 
     Raises
     ------
@@ -50,13 +58,13 @@ def outgoing(name: str, content: Content, quote: Quote, office: Office, words: M
         When a paper cannot be made.
     """
     plans = [plan_text(plan) for plan in quote.build.layouts] + [plan_text(plan) for plan in quote.build.stick_plans]
-    papers = papers_of(quote, "sent")
+    papers = {**papers_of(quote, "sent", offered.pictures), **offered.files}
     return Outgoing(
         number=quote.number, sent_on=quote.on, total=quote.total, currency=quote.currency,
         content=json.dumps(
             {
                 "name": name, "content": json.loads(content.text()), "words": words,
-                "design": encode(quote.build.grouping),
+                "design": encode(quote.build.grouping), "offers": offered.facts,
             }
         ),
         office=json.dumps(encode(office)), plans=json.dumps(plans), result=json.dumps(quote_document(quote)),
@@ -64,19 +72,26 @@ def outgoing(name: str, content: Content, quote: Quote, office: Office, words: M
     )  # fmt: skip
 
 
-def papers_of(quote: Quote, done: str) -> dict[str, bytes]:
-    """Return every paper of a quote that is about to be kept, by name.
+def papers_of(
+    quote: Quote, done: str, pictures: Mapping[str, bytes] | None = None, ended: Callable[[], bool] = lambda: False
+) -> dict[str, bytes]:
+    """Return every paper of a quote that is about to be kept, by name, with its pictures; none where ended before.
 
     Raises
     ------
     StoreError
         When one cannot be made; nothing was `done` then.
     """
+    made: dict[str, bytes] = {}
     try:
-        return {each: paper(quote, each) for each in KINDS}
+        for each in KINDS:
+            if ended():
+                return {}
+            made[each] = paper(quote, each, pictures=pictures)
     except Exception as error:
         _LOG.exception("the papers of %s could not be made", quote.number)
         raise StoreError(f"nothing was {done}: its papers could not be made ({_said(error)})") from error
+    return made
 
 
 def content_of(sent: SentQuote) -> Content:
@@ -94,10 +109,11 @@ def thaw(sent: SentQuote) -> Quote:
     StoreError
         When this version of the program comes to something else; the figures that were kept stand.
     """
-    order: Order | None = read(content_of(sent), json.loads(sent.content)["name"]).order
+    office: Office = decode(Office, json.loads(sent.office))
+    days = days_in(office.shop.studio.country)
+    order: Order | None = read(content_of(sent), json.loads(sent.content)["name"], days).order
     if order is None:
         raise StoreError(f"{made_by()} cannot read its table of artworks")
-    office: Office = decode(Office, json.loads(sent.office))
     office = replace(office, shop=stocked(office.shop, office.book))
     quick = work(order, office, on=sent.sent_on, search=QUICK, number=sent.number, design=_design(sent, order, office))
     plans = {plan.good: plan for plan in map(plan_from, json.loads(sent.plans))}

@@ -2,11 +2,17 @@
 
 Every request must name this machine in ``Host`` (so that no foreign name can be pointed here). Every write must say
 by ``Sec-Fetch-Site`` or ``Origin`` that it comes from our own page; one that says neither is refused. With a token,
-every request must bear it, in a cookie that the first visit sets.
+every request must bear it, in a cookie that the first visit sets: on this machine too, for it may have other accounts.
+Browsers keep cookies by host and not by port, so that the cookie's name tells the desks of one machine apart.
 """
 
+import asyncio
 import hmac
+import secrets
+import time
+from collections.abc import Callable
 from dataclasses import dataclass
+from threading import Lock
 from typing import Final
 from urllib.parse import parse_qsl, urlsplit
 
@@ -15,13 +21,18 @@ from starlette.requests import cookie_parser
 from starlette.responses import HTMLResponse, PlainTextResponse, RedirectResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from pricing.desk.guesses import Guesses
+
 READS: Final = frozenset({"GET", "HEAD"})
 MOST_BYTES: Final = 12_000_000
 """Most that one request may send, in bytes."""
 MOST_ARCHIVE: Final = 1_000_000_000
 """The same for everything that was kept as one archive, with the photos of years, to be put back."""
+MOST_AT_ONCE: Final = 64_000_000
+"""Most bytes that all requests together may have sent that are not answered yet, archives left out: they go to disk."""
 _KEEP: Final = "/keep"
-COOKIE: Final = "casewright"
+_FULL: Final = "The desk is taking in as much as it can at once; nothing was kept. Send it again in a moment."
+_TOO_OFTEN: Final = "Too many wrong keys at once."
 POLICY: Final = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; form-action 'self'; "
     "base-uri 'none'; frame-ancestors 'none'"
@@ -40,6 +51,32 @@ _LOCKED: Final = """<!doctype html><html lang="en"><meta charset="utf-8"><title>
 <p>Open it with the address, key included, that was shown where the desk was started.</p></html>"""
 
 
+_UNKNOWN: Final = 401
+
+
+class OneTimeKey:
+    """A key that lets its first bearer in, and nobody after that or after a minute.
+
+    The desk opens its own page with it: the command of a browser, address and all, can be read by every account of the
+    machine while it starts.
+    """
+
+    def __init__(self, seconds: float = 60.0, clock: Callable[[], float] = time.monotonic) -> None:
+        self.text = secrets.token_urlsafe(24)
+        self._clock = clock
+        self._until = clock() + seconds
+        self._lock = Lock()
+        self._used = False
+
+    def take(self, given: str) -> bool:
+        """Whether this is the key, still good; it is not after that."""
+        if not hmac.compare_digest(given.encode(), self.text.encode()):
+            return False
+        with self._lock:
+            good, self._used = not self._used and self._clock() <= self._until, True
+        return good
+
+
 @dataclass(frozen=True, slots=True)
 class Door:
     """Who may come in.
@@ -50,14 +87,25 @@ class Door:
         Names and addresses of this machine, without a port.
     token : str
         Empty where none is asked for.
+    once : OneTimeKey, optional
+        Another key, good for one visit.
     """
 
     hosts: frozenset[str] = frozenset({"127.0.0.1", "localhost", "::1"})
     token: str = ""
+    once: OneTimeKey | None = None
+
+    def opens(self, key: str) -> bool:
+        """Whether a key of an address lets somebody in."""
+        return hmac.compare_digest(key.encode(), self.token.encode()) or bool(self.once and self.once.take(key))
 
 
 class TooMuchError(Exception):
     """More was sent than one request may send."""
+
+
+class FullError(Exception):
+    """More was sent than all requests together may send."""
 
 
 class Guard:
@@ -74,6 +122,8 @@ class Guard:
     def __init__(self, app: ASGIApp, door: Door) -> None:
         self._app = app
         self._door = door
+        self._guesses = Guesses()
+        self._taken = 0
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Let a request in, or answer it at the door."""
@@ -92,13 +142,38 @@ class Guard:
 
         refusal = self.refusal(scope)
         if refusal is not None:
+            if refusal.status_code == _UNKNOWN and _guessed(scope):
+                refusal = await self._later(scope, refusal)
             await refusal(scope, receive, bound)
             return
+        taking = _Taking(self, receive, _most(scope), is_kept=scope["path"] == _KEEP)
         try:
-            await self._app(scope, _limited(receive, _most(scope)), bound)
+            await self._app(scope, taking.receive, bound)
         except TooMuchError:
             refused = PlainTextResponse(f"More than {_most(scope):,} bytes were sent; nothing was kept.", 413)
             await refused(scope, receive, bound)
+        except FullError:
+            await PlainTextResponse(_FULL, 503, {"retry-after": "2"})(scope, receive, bound)
+        finally:
+            self._taken -= taking.counted
+
+    def take(self, count: int) -> None:
+        """Count bytes that a request has sent until it is answered; :class:`FullError` where it is too much of all."""
+        if self._taken + count > MOST_AT_ONCE:
+            raise FullError
+        self._taken += count
+
+    async def _later(self, scope: Scope, refusal: Response) -> Response:
+        """Wait with the answer to a wrong key, the longer the more there were of its address."""
+        address = (scope.get("client") or ("",))[0]
+        seconds = self._guesses.wrong(address)
+        if seconds is None:
+            return PlainTextResponse(_TOO_OFTEN, 429, {"connection": "close"})
+        try:
+            await asyncio.sleep(seconds)
+        finally:
+            self._guesses.answered(address)
+        return refusal
 
     def refusal(self, scope: Scope) -> Response | None:
         """Return the answer to a request that must not come in, or None."""
@@ -117,14 +192,15 @@ class Guard:
         token = self._door.token
         if not token:
             return None
-        if hmac.compare_digest(cookie_parser(headers.get("cookie", "")).get(COOKIE, "").encode(), token.encode()):
+        name = cookie_of(headers.get("host", ""))
+        if hmac.compare_digest(cookie_parser(headers.get("cookie", "")).get(name, "").encode(), token.encode()):
             return None
         query = dict(parse_qsl(scope.get("query_string", b"").decode("latin-1")))
-        if scope["method"] in READS and hmac.compare_digest(query.get("key", "").encode(), token.encode()):
-            answer = RedirectResponse("/", 303)
-            answer.set_cookie(COOKIE, token, httponly=True, samesite="strict", max_age=30 * 86_400)
+        if scope["method"] == "GET" and "key" in query and self._door.opens(query["key"]):
+            answer = RedirectResponse(f"/{scope['path'].lstrip('/')}", 303)
+            answer.set_cookie(name, token, httponly=True, samesite="strict", max_age=30 * 86_400)
             return answer
-        return HTMLResponse(_LOCKED, 401)
+        return HTMLResponse(_LOCKED, _UNKNOWN)
 
 
 def from_here(headers: Headers, host: str, scheme: str) -> bool:
@@ -135,6 +211,15 @@ def from_here(headers: Headers, host: str, scheme: str) -> bool:
     if site is not None and site != "same-origin":
         return False
     return origin is None or origin.lower() == f"{scheme}://{host}".lower()
+
+
+def cookie_of(host: str) -> str:
+    """Return the name of the cookie that bears the key of the desk at an address."""
+    try:
+        port = urlsplit(f"//{host}").port
+    except ValueError:
+        port = None
+    return f"casewright-{port or 80}"
 
 
 def _name(host: str) -> str:
@@ -150,16 +235,29 @@ def _most(scope: Scope) -> int:
     return MOST_ARCHIVE if scope["path"] == _KEEP else MOST_BYTES
 
 
-def _limited(receive: Receive, most: int) -> Receive:
-    """Return a receiver that counts."""
-    taken = 0
+def _guessed(scope: Scope) -> bool:
+    """Whether somebody who was not let in brought a key or a cookie of this desk that is none."""
+    headers = Headers(scope=scope)
+    query = dict(parse_qsl(scope.get("query_string", b"").decode("latin-1")))
+    return "key" in query or cookie_of(headers.get("host", "")) in cookie_parser(headers.get("cookie", ""))
 
-    async def counted() -> Message:
-        nonlocal taken
-        message = await receive()
-        taken += len(message.get("body", b""))
-        if taken > most:
+
+class _Taking:
+    """What a request sends, counted."""
+
+    def __init__(self, guard: Guard, receive: Receive, most: int, *, is_kept: bool) -> None:
+        self._guard, self._receive, self._most, self._kept = guard, receive, most, is_kept
+        self._taken = 0
+        self.counted = 0
+
+    async def receive(self) -> Message:
+        """Receive what comes next; :class:`TooMuchError` or :class:`FullError` where that is too much."""
+        message = await self._receive()
+        size = len(message.get("body", b""))
+        self._taken += size
+        if self._taken > self._most:
             raise TooMuchError
+        if not self._kept:
+            self._guard.take(size)
+            self.counted += size
         return message
-
-    return counted

@@ -16,7 +16,7 @@ from nesting.crates.model import Crate
 from nesting.crates.unpacked import UNPACKED, unpacked_rows
 from nesting.order import Artwork
 from pricing.desk.content import Content
-from pricing.desk.table import HEADING_ROWS, CellFault, columns, with_cell
+from pricing.desk.table import HEADING_ROWS, CellFault, columns, here, with_cell
 from pricing.store import StoreError
 
 MOST_REASON: Final = 300
@@ -115,7 +115,8 @@ def facts(build: Build, job: int, ask: str = "") -> dict[str, Any]:
 def unpacked_lines(build: Build) -> tuple[str, ...]:
     """Return a line for each reason for which nothing packs a piece, with what would mend it."""
     return tuple(
-        f"{each.pieces}: {UNPACKED}; {each.why}. To pack it: {each.accepted}." for each in unpacked_rows(build.unpacked)
+        f"{each.pieces}: {UNPACKED}; {each.why}. To pack it: {here(each.accepted)}."
+        for each in unpacked_rows(build.unpacked)
     )
 
 
@@ -125,7 +126,7 @@ def unpacked_faults(content: Content, build: Build) -> tuple[CellFault, ...]:
     for each in build.unpacked:
         column = next((places[r.column] for r in each.reasons if r.column and r.column in places), places.get("method"))
         row = None if each.row is None else each.row - HEADING_ROWS
-        text = f"{UNPACKED}, and in no total: {'; '.join(each.why)}. To pack it: {each.accepted}."
+        text = f"{UNPACKED}, and in no total: {'; '.join(each.why)}. To pack it: {here(each.accepted)}."
         found.append(CellFault(row, None if row is None else column, text[0].upper() + text[1:]))
     return tuple(dict.fromkeys(found))
 

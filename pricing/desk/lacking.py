@@ -9,7 +9,7 @@ from urllib.parse import quote as quoted
 from nesting.base.counts import plural
 from pricing.desk.views import anchor
 from pricing.quoting.incomplete import no_freight, told
-from pricing.quoting.lacks import Lack, Mend, Page, graves
+from pricing.quoting.lacks import ADD, Lack, Mend, Page, graves
 from pricing.store.quotes import SentQuote
 
 _PAGES: Final[Mapping[Page, tuple[str, str, str]]] = {
@@ -19,17 +19,26 @@ _PAGES: Final[Mapping[Page, tuple[str, str, str]]] = {
     "money": ("Money", "/jobs/{job}/money", ""),
     "prices": ("Prices", "/prices", ""),
     "places": ("Shop, destinations", "/rules", "places"),
+    "parties": ("Parties", "/parties", ""),
+    "currencies": ("Shop, currencies", "/rules", "currencies"),
     "passage": ("Shop, passage", "/rules?group=passage", "r-passage.door_width"),
 }
 """What each page is called, its address, and what is meant where no field is named."""
+_ADDED: Final[Mapping[Page, str]] = {
+    "parties": "/parties?add={name}&back={back}#party-new", "places": "/rules?place={name}&back={back}#destination-new",
+    "currencies": "/rules?currency={name}&back={back}#currency-new",
+}  # fmt: skip
+"""Where a row is added, by its name; once it is, the job's other lacks are seen."""
 _MOST_WORD: Final = 200
 HELD: Final = ("held", "lapsed")
 """The kinds of lack that are crates which are held."""
 
 
 def address(mend: Mend, job: int) -> str:
-    """Return where on the desk something is mended."""
+    """Return where on the desk something is mended; of a row that a table lacks, the form that adds it, begun."""
     _, path, usual = _PAGES[mend.page]
+    if mend.page in _ADDED and (name := mend.at.removeprefix(ADD)) != mend.at:
+        return _ADDED[mend.page].format(name=quoted(name, safe=""), back=quoted(f"/jobs/{job}/money", safe=""))
     at = anchor(mend.at) or usual
     return path.format(job=job) + (f"#{quoted(at, safe=',')}" if at else "")
 
@@ -76,7 +85,7 @@ def words_for(lacks: Sequence[Lack], form: Mapping[str, str]) -> dict[str, str]:
     """
     if form.get("seen") != stamp(lacks):
         raise ValueError(
-            "Nothing was frozen: what the total lacks was not looked at as it is now. Open the record again, and look."
+            "Nothing was frozen: what the total lacks was not looked at as it is now. Open the page again, and look."
         )
     words = {lack.kind: " ".join(form.get(f"word-{lack.kind}", "").split()) for lack in graves(lacks)}
     wrong = [f"{lack.text}: found no word; accepted: why it goes out so"

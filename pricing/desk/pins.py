@@ -3,7 +3,7 @@
 import hashlib
 import json
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
@@ -22,7 +22,7 @@ from pricing.quoting.quote import Quote
 from pricing.quoting.sawn import Sawn
 from pricing.quoting.ticked import Ticked, remains, sawn_of
 from pricing.store import Conflict, Document, Store, StoreError
-from pricing.store.pins import Cut, Pin, Pinning
+from pricing.store.pins import Cut, Pin, Pinning, Ticking
 from pricing.store.plans import plan_text
 from pricing.store.quotes import SentQuote
 from pricing.store.rackroom import TakenError
@@ -30,6 +30,10 @@ from pricing.studio.rack import Rack
 
 _KEPT: Final = 48
 _Held = tuple[int, Quote, Mapping[tuple[str, int], int]]
+_UNPRINTED: Final = (
+    "Its papers are not made yet: they are made behind the pages, after it was pinned and whenever the desk is opened; "
+    "ask again then."
+)
 _MOVED: Final = "the job was changed since this page was opened; look at it again first"
 
 
@@ -47,12 +51,15 @@ class Pinned:
         How many are sawn of each layout of which any is, by good and place.
     based_on : int
         The revision of what is pinned and sawn.
+    made : int
+        How many cuts are ticked at the saw.
     """
 
     pin: Pin
     quote: Quote | None
     sawn: Mapping[tuple[str, int], int]
     based_on: int
+    made: int = 0
 
     @cached_property
     def content(self) -> Content:
@@ -164,8 +171,9 @@ class Pinboard:
         pin = self._store.pins.current(job)
         if pin is None:
             return None
-        document = self._store.pins.document(job)
-        return Pinned(pin, self._quote(pin), self._store.pins.cut(job).of(pin.number), document.revision)
+        document, cut = self._store.pins.document(job), self._store.pins.cut(job)
+        made = sum(each[0] == pin.number for each in cut.made)
+        return Pinned(pin, self._quote(pin), cut.of(pin.number), document.revision, made)
 
     def _quote(self, pin: Pin) -> Quote | None:
         key = (pin.job, pin.number, pin.at)
@@ -177,6 +185,8 @@ class Pinboard:
     def paper(self, pin: Pin, name: str) -> bytes:
         """Return a paper of what is pinned, byte for byte; LookupError, which says why, where there is none."""
         if not pin.sent:
+            if not self._conversion.printed(pin.job, pin.number):
+                raise LookupError(_UNPRINTED)
             return self._store.pins.paper(pin.job, pin.number, name)
         sent = self._store.quotes.get(pin.job, pin.sent)
         printing = self._conversion.printing(sent)
@@ -187,17 +197,32 @@ class Pinboard:
     # How a job comes to be pinned.
 
     def as_it_stands(self, document: Document, content: Content, quote: Quote, why: str, on: date) -> Pinning:
-        """Return a job as it stands, about to be pinned; making its papers takes seconds.
+        """Return a job as it stands, about to be pinned; its papers are made afterwards, for they take seconds."""
+        return Pinning(why, on, document.revision, content.text(), quote, json.dumps(quote_document(quote)))
 
-        Raises
-        ------
-        StoreError
-            When a paper cannot be made.
+    def make_papers(
+        self,
+        job: int,
+        number: int,
+        pictures: Callable[[Content, Quote], Mapping[str, bytes]],
+        ended: Callable[[], bool],
+    ) -> bool:
+        """Make the papers of a pin from what it keeps; none are kept where it is ended before. Return whether they are.
+
+        Of what this program cannot read, or cannot print, none is made; what is pinned stands all the same.
         """
-        return Pinning(
-            why, on, document.revision, content.text(), quote, json.dumps(quote_document(quote)),
-            papers=papers_of(quote, "pinned"),
-        )  # fmt: skip
+        pin = self._store.pins.get(job, number)
+        quote = self._quote(pin)
+        if quote is None:
+            return False
+        try:
+            papers = papers_of(quote, "kept", pictures(content_from(pin.content), quote), ended)
+        except StoreError:
+            return False
+        if not papers:
+            return False
+        self._store.pins.keep_papers(job, number, papers)
+        return True
 
     def as_it_was_sent(self, sent: SentQuote, document: Document, why: str, on: date) -> Pinning:
         """Return a job as it was sent, about to be pinned; where its quote cannot be worked through any more, without.
@@ -217,7 +242,12 @@ class Pinboard:
         return next((each for each in sent if content_of(each).as_it_is() == content.as_it_is()), None)
 
     def pin(
-        self, document: Document, pinning: Pinning, job: int, based_on: int, sawn: tuple[str, int, int] | None = None
+        self,
+        document: Document,
+        pinning: Pinning,
+        job: int,
+        based_on: int,
+        sawn: tuple[str, int, int] | Ticking | None = None,
     ) -> Pin:
         """Pin a job within the caller's transaction, and take from the rack what its plans cut from it.
 
@@ -233,9 +263,11 @@ class Pinboard:
             if pinning.quote is not None:
                 self._take(job, pinning.quote)
             try:
-                return store.pins.pin(job, pinning, made_by(), based_on=based_on, sawn=sawn)
+                pin = store.pins.pin(job, pinning, made_by(), based_on=based_on, sawn=sawn)
             except Conflict as conflict:
                 raise StoreError(_MOVED) from conflict
+            self._quotes[pin.job, pin.number, pin.at] = pinning.quote
+            return pin
 
     def _take(self, job: int, quote: Quote) -> None:
         """Take what the plans cut from the rack, beside what earlier pins of the job have sawn from it."""

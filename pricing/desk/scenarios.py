@@ -24,7 +24,8 @@ from pricing.ahead.what_if import Answer, Scenario, scenarios_from
 from pricing.ahead.what_if.report import figures
 from pricing.ahead.what_if.run import AS_IT_IS, answer
 from pricing.desk.held import held_pieces
-from pricing.desk.rulebook import rate_rules, shop_rules
+from pricing.desk.rulebook import rate_rules, shop_rules, stored_text, titled
+from pricing.money import typed_amount
 from pricing.quoting.incomplete import beside
 from pricing.quoting.lacks import graves
 from pricing.studio.office import Office
@@ -203,6 +204,7 @@ def _lines(changes: Sequence[tuple[str, str]], order: Order, office: Office) -> 
     pieces = {artwork.piece for artwork in order.artworks}
     rules: dict[str, tuple[str, Rule]] = {rule.name: ("rates", rule) for rule in rate_rules(office.rates, office.rates)}
     rules |= {rule.name: ("shop", rule) for rule in shop_rules(office.shop, office.shop)}
+    rules |= {titled(rule): (table, rule) for table, rule in rules.values()}
     without = [what for what, how in changes if what in pieces and how == "0"]
     if without:
         yield f"order.without = [{', '.join(map(toml_value, without))}]"
@@ -212,9 +214,9 @@ def _lines(changes: Sequence[tuple[str, str]], order: Order, office: Office) -> 
                 yield f"order.change.{toml_key(what)}.{_of_piece(what, how)}"
         elif what in rules:
             table, rule = rules[what]
-            yield f"{table}.{'.'.join(map(toml_key, what.split('.')))} = {_of_rule(rule, how)}"
+            yield f"{table}.{'.'.join(map(toml_key, rule.name.split('.')))} = {_of_rule(rule, how, office)}"
         elif what in office.book.by_stock:
-            yield f"prices.{toml_key(what)} = {_number(what, how)}"
+            yield f"prices.{toml_key(what)} = {_number(what, how, office)}"
         elif any(what == place.name for place in office.destinations.rows):
             yield f"destinations.{toml_key(what)}.profile = {toml_value(how)}"
         else:
@@ -230,22 +232,19 @@ def _of_piece(piece: str, how: str) -> str:
     raise ValueError(f"{piece}: one of {', '.join(known)}, or a number of copies; 0 leaves it out")
 
 
-def _of_rule(rule: Rule, how: str) -> str:
+def _of_rule(rule: Rule, how: str, office: Office) -> str:
     """Write a rule's value as the studio's own files have it."""
     try:
-        return rule_toml(rule.facts, typed_value(rule.facts, how))
+        return rule_toml(rule.facts, typed_value(rule.facts, stored_text(rule, how, office.book.currency)))
     except ValueError as error:
-        raise ValueError(f"{rule.name}: {error}") from error
+        raise ValueError(f"{titled(rule)}: {error}") from error
 
 
-def _number(what: str, how: str) -> str:
+def _number(what: str, how: str, office: Office) -> str:
     try:
-        value = Decimal(how)
-    except ArithmeticError:
-        value = Decimal("nan")
-    if not value.is_finite():
-        raise ValueError(f"{what}: a price such as 48.50")
-    return f"{value:f}"
+        return f"{typed_amount(how, office.book.currency):f}"
+    except ValueError as error:
+        raise ValueError(f"{what}: {error}") from None
 
 
 def without(text: str, name: str) -> str:

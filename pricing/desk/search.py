@@ -22,7 +22,7 @@ from pricing.desk import worker
 from pricing.desk.worker import Work
 
 State = Literal["waiting", "running", "done", "stopped", "failed"]
-Kind = Literal["settling", "cuts", "cheaper", "ways", "scenarios"]
+Kind = Literal["settling", "trial", "cuts", "cheaper", "ways", "scenarios"]
 Found = Mapping[str, Any]
 """What came of each task, by its name."""
 _WORDS: Final[Mapping[Kind, tuple[str, str, str]]] = {
@@ -30,6 +30,11 @@ _WORDS: Final[Mapping[Kind, tuple[str, str, str]]] = {
         "The figure is about to settle",
         "The figure is settling",
         "It could not settle; the first figure stands.",
+    ),
+    "trial": (
+        "The trial is about to be worked through",
+        "Working the trial through",
+        "The trial ended early; its first figure stands.",
     ),
     "cuts": (
         "A better answer will be looked for",
@@ -69,7 +74,7 @@ class Search:
         What is searched.
     finished : callable
         Takes what was found and whether it was stopped, in the thread of the searches; says what came of it.
-    kind : {"settling", "cuts", "cheaper", "ways", "scenarios"}
+    kind : {"settling", "trial", "cuts", "cheaper", "ways", "scenarios"}
         What is searched for.
     dropped : bool
         Whether nobody asks for it any more.
@@ -146,7 +151,7 @@ class _Lane:
 
     def takes(self, search: Search) -> bool:
         """Whether a search goes in this lane."""
-        return (search.kind == "settling") == self.settles
+        return (search.kind in ("settling", "trial")) == self.settles
 
     def worker(self) -> Connection:
         """Return the pipe to a living worker."""

@@ -8,10 +8,10 @@ import webbrowser
 from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
-from threading import Thread, Timer
+from threading import Timer
 from typing import Final
 
-from pricing.desk.guard import Door
+from pricing.desk.guard import Door, OneTimeKey
 
 _LOOPBACK: Final = "127.0.0.1"
 
@@ -60,7 +60,9 @@ def serve(
     open_browser: bool = True,
     tell: Callable[[str], None] = print,
 ) -> None:
-    """Start the desk and stay until it is interrupted.
+    """Start the desk and stay until it is interrupted; where its store cannot be used, a page says what can be done.
+
+    Whoever comes in needs a key, which the address that is told bears, so that no other account of this machine does.
 
     Parameters
     ----------
@@ -77,36 +79,37 @@ def serve(
     """
     import uvicorn
 
-    from pricing.desk.app import make_app
-    from pricing.desk.desk import Desk
-    from pricing.store import Store
+    from pricing.desk.connections import Connection
+    from pricing.desk.front import Front
 
-    store = Store(folder or data_folder())
     listening = bind("0.0.0.0" if lan else _LOOPBACK, port)  # noqa: S104 - only where the person asked for it
     number = listening.getsockname()[1]
-    token = secrets.token_urlsafe(24) if lan else ""
-    tail = f"?key={token}" if token else ""
-    names = {_LOOPBACK, "localhost"}
-    address = f"http://{_LOOPBACK}:{number}/{tail}"
-    tell(f"The desk is open at {address}")
+    names, token, once = {_LOOPBACK, "localhost"}, secrets.token_urlsafe(24), OneTimeKey()
+    others = own_addresses() if lan else ()
     if lan:
-        others = own_addresses()
         names |= {*others, socket.gethostname().lower(), f"{socket.gethostname().lower()}.local"}
-        for other in others:
-            tell(f"On a phone in the same network: http://{other}:{number}/{tail}")
-        tell("Whoever has this address, key included, can read and change everything. It is not encrypted on the way.")
-    tell(f"Everything is kept in {store.folder}. Stop with Ctrl-C.")
-    desk = Desk(store)
-    Thread(target=desk.warm, name="warm", daemon=True).start()
-    desk.conversion.begin()
-    app = make_app(desk, Door(frozenset(names), token))
+    front = Front(folder or data_folder(), Door(frozenset(names), token, once))
+    address = f"http://{_LOOPBACK}:{number}/?key="
+    if front.open():
+        tell(f"The desk is open at {address}{token}")
+    else:
+        tell(f"{front.recovery.trouble} What can be done stands at {address}{token}")
+    for other in others:
+        tell(f"On a phone in the same network: http://{other}:{number}/?key={token}")
+    tell("Whoever has this address, key included, can read and change everything.")
+    if lan:
+        tell("It is not encrypted on the way.")
+    for remark in front.remarks:
+        tell(remark)
+    tell(f"Everything is kept in {front.folder}. Stop with Ctrl-C.")
     config = uvicorn.Config(
-        app, log_level="warning", timeout_graceful_shutdown=2, timeout_keep_alive=120, limit_concurrency=400,
-        h11_max_incomplete_event_size=65_536, access_log=False, server_header=False, http="h11",
+        front, log_level="warning", log_config=None,  # what is logged goes where the command says
+        timeout_graceful_shutdown=2, timeout_keep_alive=120,
+        h11_max_incomplete_event_size=65_536, access_log=False, server_header=False, http=Connection,
         ws="none", lifespan="on",
     )  # fmt: skip
     if open_browser:
-        opening = Timer(0.6, webbrowser.open, (address,))
+        opening = Timer(0.6, webbrowser.open, (f"{address}{once.text}",))
         opening.daemon = True
         opening.start()
     uvicorn.Server(config).run(sockets=[listening])

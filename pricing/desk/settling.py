@@ -30,7 +30,7 @@ from pricing.quoting.sawn import Sawn
 from pricing.quoting.work import cheapest_grouping, work
 from pricing.studio.office import Office
 
-_SEARCHED: Final = Recent(1_000)
+SEARCHED: Final = Recent(1_000)
 """What the worker laid out before, so that a figure settles sooner after a small change."""
 
 
@@ -50,6 +50,8 @@ class Settling:
         Of the searches.
     effort : {"quick", "normal", "thorough"}
         Of the searches; a figure has settled that comes of ``normal``.
+    taken : Grouping or None
+        Designs that somebody took for some of its crates.
     """
 
     order: Order
@@ -59,6 +61,7 @@ class Settling:
     seed: int = 0
     sawn: Sawn | None = None
     effort: Effort = "normal"
+    taken: Grouping | None = None
 
     @property
     def name(self) -> str:
@@ -67,13 +70,14 @@ class Settling:
 
     def run(self, report: Progress, stop: Stop) -> Quote:
         """Work the order through; asked to stop, with the best found so far."""
-        return self.worked(Search(self.seed, self.effort, stop, report, memory=_SEARCHED))
+        return self.worked(Search(self.seed, self.effort, stop, report, memory=SEARCHED))
 
     def worked(self, search: Search, design: Grouping | None = None) -> Quote:
         """Work the order through by a search; where designs are handed in, none is looked for."""
         return work(
-            self.order, self.office, on=self.on, search=search, number=self.number, sawn=self.sawn, design=design
-        )
+            self.order, self.office, on=self.on, search=search, number=self.number, sawn=self.sawn, design=design,
+            taken=self.taken,
+        )  # fmt: skip
 
     def quick(self, memory: Memory, design: Grouping | None = None, *, draft: bool = False) -> Quote:
         """Work the order through in few steps; as a draft, of which other plans are made before anything is cut."""
@@ -88,7 +92,8 @@ class Settling:
         order = replace(
             self.order, name="", source="", warnings=(), artworks=tuple(map(Artwork.as_made, self.order.artworks))
         )
-        return _digest(order, self.office, self.on, self.seed, self.sawn, made_by(), version("ortools"))
+        taken = () if self.taken is None else (self.taken,)
+        return _digest(order, self.office, self.on, self.seed, self.sawn, made_by(), version("ortools"), *taken)
 
     @cached_property
     def ground(self) -> str:
@@ -124,6 +129,7 @@ class Naming:
 
     key: str
     quote: Quote
+    taken: Grouping | None = None
 
     @property
     def name(self) -> str:
@@ -133,7 +139,8 @@ class Naming:
     def run(self, report: Progress, stop: Stop) -> Named:
         """Quote single changes; asked to stop, the best so far."""
         report("single changes are quoted", 0.0)
-        return Named(self.key, cheaper(self.quote, Search(self.quote.build.seed, "quick", stop, memory=_SEARCHED)))
+        search = Search(self.quote.build.seed, "quick", stop, memory=SEARCHED)
+        return Named(self.key, cheaper(self.quote, search, taken=self.taken))
 
 
 @dataclass(frozen=True)

@@ -56,11 +56,14 @@ def slip(desk: Desk, sheaf: Sheaf) -> dict[str, Any]:
     facts["lacks"] = beside(quote.lacks, sheaf.row.id)
     facts["note"] = ""
     facts["lines"] = [
-        plural(len(build.order.copies()), "piece"),
-        plural(len(build.travelling), "package"),
-        format_weight(build.gross_kg, build.order.units, mark=True),
-        plural(build.sheet_count, "sheet"),
-        f"{quote.hours.quantize(Decimal('0.1'))} h",
+        {"text": text, "address": f"/jobs/{sheaf.row.id}/{page}"}
+        for text, page in (
+            (plural(len(build.order.copies()), "piece"), "artworks"),
+            (plural(len(build.travelling), "package"), "crates"),
+            (format_weight(build.gross_kg, build.order.units, mark=True), "crates"),
+            (plural(build.sheet_count, "sheet"), "sheets"),
+            (f"{quote.hours.quantize(Decimal('0.1'))} h", "from?hours=all"),
+        )
     ]
     facts["effort"] = sheaf.answer.effort
     gap = sum(plan.cost - plan.bound for plan in build.layouts)

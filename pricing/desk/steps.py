@@ -14,17 +14,19 @@ from pricing.store.documents import REDONE, UNDONE, Document
 
 _JOB: Final[Mapping[str, str]] = {
     "artworks": "Artworks", "crates": "Crates", "ways": "Ways to pack", "sheets": "Sheets", "money": "Money",
-    "plan": "Plan", "what-if": "What if", "yard": "Yard", "record": "Record",
+    "client": "Offer", "plan": "Plan", "what-if": "What if", "yard": "Yard", "record": "Record",
 }  # fmt: skip
 _STUDIO: Final[Mapping[str, tuple[str, str]]] = {
     "prices": ("Prices", "/prices"), "rules": ("Shop", "/rules"),
     "destinations": ("Shop, destinations", "/rules#places"), "rack": ("Rack", "/rack"),
-    "parties": ("Parties", "/parties"),
+    "parties": ("Parties", "/parties"), "learned": ("Learnt from jobs", "/learned"),
 }  # fmt: skip
 _MARK: Final = re.compile(r"\[([a-z-]+)\] ")
 _LEFT: Final = re.compile(r"job (\d+)(?:: | left )")
 """How the rack says what a job left, which is put there from the job's page of sheets."""
 _LONGEST: Final = 120
+_SAID: Final = {"undone": "taken back", "redone": "done again"}
+"""What a step of an earlier change is called, by the word that is stored of it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +81,8 @@ def step(name: str, saved: str) -> Step:
 def _where(name: str, page: str) -> tuple[str, str]:
     """Return title and address of a page, for a document of that name."""
     kind, _, number = name.partition(":")
+    if kind == "offers":
+        return _JOB["client"], f"/jobs/{number}/client"
     if kind == "job" and page in _JOB:
         return _JOB[page], f"/jobs/{number}/{page}"
     return _STUDIO.get(page, ("", "")) if kind in _STUDIO else ("", "")
@@ -89,7 +93,7 @@ def said(document: Document) -> str:
     found = step(document.name, document.what)
     own = _where(document.name, document.name)[0]
     text = found.what if found.page in ("", own) else found.placed
-    return f"{found.way}: {text}" if found.way else text
+    return f"{_SAID[found.way]}: {text}" if found.way else text
 
 
 def words(document: Document) -> str:

@@ -57,6 +57,8 @@ class Rulings:
         Measured thickness by good.
     sizes : mapping of str to OwnSize
         Stock sizes that were added when they did not yet stand with their prices; see :func:`sizes_from`.
+    logo : int
+        The studio's picture at the head of offers, by its number among the pictures of the store; 0 for none.
     shop_file, rates_file : str
         The studio's own files, as text, on which the changes stand; empty for the built-in ones.
     """
@@ -67,6 +69,7 @@ class Rulings:
     sizes: Mapping[str, OwnSize] = field(default_factory=dict)
     shop_file: str = ""
     rates_file: str = ""
+    logo: int = 0
 
     def text(self) -> str:
         """Write as JSON, one entry a line, so that it reads well as a plain file."""
@@ -144,9 +147,10 @@ def bases(rulings: Rulings, form: int) -> tuple[Shop, Rates]:
     form : int
         Of the built-in rates that the data folder was begun with: it goes on with them.
     """
-    shop, rates = default_shop(), built_in_rates(form)
+    shop = default_shop()
     if rulings.shop_file:
         shop = shop_from(tables_of(rulings.shop_file, "shop.toml", "a TOML text"), "shop.toml")
+    rates = built_in_rates(form, shop.units)
     if rulings.rates_file:
         rates = rates_from(rulings.rates_file, "rates.toml")
     return shop, rates
@@ -216,6 +220,11 @@ class Papers:
     def shop(self) -> Shop:
         """The shop with the studio's changes."""
         return with_sizes(ruled(self.document(RULES).content, self.form)[0], self.sizes)
+
+    @property
+    def country(self) -> str:
+        """The studio's country, by its two letters."""
+        return ruled(self.document(RULES).content, self.form)[0].studio.country
 
     @property
     def rates(self) -> Rates:

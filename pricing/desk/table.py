@@ -1,18 +1,21 @@
 """The table of artworks: from typed cells, pasted text or a dropped file to an order, with every fault at its cell."""
 
+import re
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import Final
 
+from nesting.base.days import DayOrder
 from nesting.base.faults import Fault, FaultsFound, refuse
 from nesting.base.measure import UnitSystem, shorten
 from nesting.base.tables.cells import text_of
 from nesting.base.tables.table import BOOKS, TEXTS, Row, Table, check_size
 from nesting.base.tables.text import decode
 from nesting.intake import order_from_rows, split_text
-from nesting.intake.headings import find_heading, read_heading
+from nesting.intake.headings import find_heading, read_headings
+from nesting.intake.lines import number_alike
 from nesting.intake.reading import sheets_of
 from nesting.intake.tomlfile import read_toml
 from nesting.order import Order
@@ -22,6 +25,9 @@ from pricing.studio.table_file import unguarded
 
 SOURCE: Final = "the table"
 
+
+_RULE: Final = re.compile(r"\b(?:under|of) \[(\w+)\] in shop\.toml")
+"""How a rule of the shop's file is named to who has that file before them."""
 
 HEADING_ROWS: Final = 2
 """What a row of an order is counted from, less what a row of the table is: the heading is an order's row 1."""
@@ -70,12 +76,14 @@ class Reading:
         return self.order is None and not self.faults
 
 
-def read(content: Content, name: str) -> Reading:
-    """Read a job's table."""
+def read(content: Content, name: str, days: DayOrder | None = None) -> Reading:
+    """Read a job's table; ``days`` says how 03/04/2026 is meant in it, and without it such a day is asked."""
     if not any(cell.strip() for row in content.rows for cell in row):
         return Reading(None)
     try:
-        order = order_from_rows([content.headings, *content.rows], units=content.units, name=name, source=SOURCE)
+        order = order_from_rows(
+            [content.headings, *content.rows], units=content.units, name=name, source=SOURCE, days=days
+        )
     except FaultsFound as error:
         return Reading(None, cell_faults(content, error.faults))
     return Reading(order)
@@ -93,23 +101,25 @@ def cell_faults(content: Content, faults: Sequence[Fault]) -> tuple[CellFault, .
         if row is None:
             said = f"{fault.file}: " if fault.file not in (SOURCE, "") else ""
             said += f"{fault.column}: " if fault.column else ""
-            said += f"{fault.found}. " if fault.found.strip() else ""
+            said += f"{here(fault.found)}. " if fault.found.strip() else ""
         elif column is None:
             said = f"{fault.column or 'this row'}: {fault.found} " if fault.found.strip() else f"{fault.column}: "
-        wanted = f"Write {fault.accepted}." if fault.accepted else ""
+        wanted = f"Write {here(fault.accepted)}." if fault.accepted else ""
         found.append(CellFault(row, column, f"{said}{wanted}".strip(), missing=not fault.found.strip()))
     return tuple(found)
+
+
+def here(text: str) -> str:
+    """Say where a rule is changed on the desk, where a message names the shop's file: its group on the page Shop."""
+    return _RULE.sub(r"under “\1” on the page Shop", text)
 
 
 def columns(headings: Sequence[str]) -> Mapping[str, int]:
     """Return the place of every column that is understood, by our name for it."""
     found: dict[str, int] = {}
-    for place, text in enumerate(headings):
-        heading = read_heading(place, text)
-        if heading.name is not None:
-            found.setdefault(heading.name, place)
-        for side in heading.order:
-            found.setdefault(side, place)
+    for place, heading in enumerate(read_headings(headings)):
+        for name in filter(None, (heading.name, heading.also, *heading.order)):
+            found.setdefault(name, place)
     return found
 
 
@@ -159,8 +169,10 @@ def _with_column(content: Content, column: str) -> tuple[Content, int]:
 
 def _pieces(content: Content) -> list[str]:
     """Return the piece of every row; empty where it has none."""
-    own = columns(content.headings).get("piece", -1)
-    return [" ".join(row[own].split()) if 0 <= own < len(row) else "" for row in content.rows]
+    places = columns(content.headings)
+    own = places.get("piece", -1)
+    names = [" ".join(row[own].split()) if 0 <= own < len(row) else "" for row in content.rows]
+    return number_alike([shorten(name, 60) for name in names]) if own == places.get("title") else names
 
 
 def pasted(text: str) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
@@ -257,9 +269,12 @@ def _from_table(file: str, rows: Sequence[tuple[str, ...]]) -> tuple[tuple[str, 
     filled = [tuple(cell.strip() for cell in row) for row in rows if any(cell.strip() for cell in row)]
     if not filled:
         raise refuse(file, "", "a heading and a row for each artwork")
-    scores = [len(columns(row)) for row in filled[:10]]
-    at = scores.index(max(scores)) if max(scores) >= 2 else 0
-    return _square(filled[at], filled[at + 1 :])
+    found = find_heading(Table(file, tuple(Row(number, row) for number, row in enumerate(filled, start=1))))
+    return _square(_strings(found[1]), [_strings(row) for row in found[2]])
+
+
+def _strings(row: Row) -> tuple[str, ...]:
+    return tuple(map(text_of, row.cells))
 
 
 def _square(

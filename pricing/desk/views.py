@@ -1,7 +1,7 @@
 """How pages are made: templates from the package, escaped by default, with the few words that they share."""
 
 from collections.abc import Callable, Mapping
-from datetime import date
+from datetime import UTC, date, datetime
 from decimal import Decimal, InvalidOperation
 from fractions import Fraction
 from importlib.resources import files
@@ -13,8 +13,10 @@ from starlette.responses import HTMLResponse, Response
 from nesting.base.counts import plural
 from nesting.base.measure import format_length, format_weight
 from nesting.crates.registry import methods
+from pricing.desk.help import HELP
 from pricing.desk.steps import said, ways_back, words
 from pricing.money import half_up, show
+from pricing.output.outgoing import TITLES
 
 
 def template_text(name: str) -> str | None:
@@ -69,6 +71,12 @@ def day(value: date) -> str:
     return f"{value.day} {value:%B %Y}"
 
 
+def moment(at: datetime) -> str:
+    """Write a moment in UTC: 30 November 2026, 20:11."""
+    there = at.astimezone(UTC)
+    return f"{there.day} {there:%B %Y, %H:%M}"
+
+
 class Views:
     """Templates, compiled once."""
 
@@ -85,6 +93,7 @@ class Views:
             measure=format_length,
             weight=format_weight,
             day=day,
+            moment=moment,
             figure=figure,
             packing=packing,
             anchor=anchor,
@@ -92,7 +101,7 @@ class Views:
             words=words,
             ways_back=ways_back,
         )
-        self._environment.globals.update(plural=plural)
+        self._environment.globals.update(helps=HELP, plural=plural, paper_titles=TITLES)
         self._environment.tests["figure"] = is_figure
 
     def page(self, template: str, path: str, values: Mapping[str, Any], status: int = 200) -> Response:

@@ -13,12 +13,13 @@ from typing import Any
 from nesting.base.measure import UNITS_PER_INCH
 from nesting.base.version import made_by
 from nesting.build import Build, to_cut
-from nesting.crates.model import Bolt, Crate, Designed, Drill, HeldFor, Size
+from nesting.crates.model import Bolt, Crate, Designed, Drill, HeldFor
 from nesting.cutting.existing import Used
 from nesting.cutting.parts import Part, StickPart
 from nesting.cutting.sheets import Cut, Layout, Node, Offcut, PartLeaf, Sheet
 from nesting.cutting.sticks import Stick, StickPlan
 from pricing.money import cents_text
+from pricing.output.lying import artworks, driven_into, goods, lying_in, size_of
 
 FORMAT = "casewright-build/2"
 
@@ -36,6 +37,8 @@ def build_document(build: Build, currency: str) -> dict[str, Any]:
         "stopped": build.stopped,
         "units_per_inch": UNITS_PER_INCH,
         "currency": currency,
+        "artworks": artworks(build),
+        "goods": goods(build),
         "crates": [_crate(crate) for crate in build.every],
         "sheet_goods": [_sheet_good(build, layout, sheets[layout.good]) for layout in build.layouts],
         "stick_goods": [_stick_good(build, plan, sticks[plan.good]) for plan in build.stick_plans],
@@ -49,10 +52,6 @@ def build_text(build: Build, currency: str) -> str:
     return json.dumps(build_document(build, currency), indent=1, ensure_ascii=False) + "\n"
 
 
-def _size(size: Size) -> dict[str, int]:
-    return {"width": size.width, "height": size.height, "depth": size.depth}
-
-
 def _crate(crate: Crate) -> dict[str, Any]:
     return {
         "crate": crate.crate,
@@ -60,12 +59,12 @@ def _crate(crate: Crate) -> dict[str, Any]:
         "reason": crate.reason,
         "pieces": list(crate.pieces),
         "inside_of": crate.inside_of,
-        "outside": _size(crate.outside),
-        "inside": _size(crate.inside),
+        "outside": size_of(crate.outside),
+        "inside": size_of(crate.inside),
         "net_kg": round(crate.net_kg, 1),
         "tare_kg": round(crate.tare_kg, 1),
         "gross_kg": crate.gross_kg,
-        "drill": [_drill(each) for each in crate.drill],
+        "drill": [_drill(each, crate) for each in crate.drill],
         "standing": crate.standing,
         "held_for": [_held_for(each, crate) for each in crate.held_for],
         "design": _design(crate.design) if crate.design else None,
@@ -78,6 +77,7 @@ def _crate(crate: Crate) -> dict[str, Any]:
             {"good": each.good, "role": each.role, "text": each.text, "box": asdict(each.box)} for each in crate.gear
         ],
         "bolts": [_bolt(each) for each in crate.bolts],
+        **lying_in(crate),
     }
 
 
@@ -89,10 +89,11 @@ def _bolt(bolt: Bolt) -> dict[str, Any]:
     return {**told, "way": list(bolt.way), "through": list(bolt.through)}
 
 
-def _drill(drill: Drill) -> dict[str, Any]:
+def _drill(drill: Drill, crate: Crate) -> dict[str, Any]:
     """Return a drill point, with its bores as lengths; 0 where none is drilled or none is known."""
     clearance, pilot, stop = drill.bores or (0, 0, 0)
     return {
+        **driven_into(drill, crate),
         "x": drill.x,
         "y": drill.y,
         "into": drill.into,

@@ -1,12 +1,13 @@
 """One job from files to files: read an order and the studio's files, build, price, write what comes out."""
 
 import os
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
+from nesting.base.days import DayOrder, days_in
 from nesting.base.faults import Fault, FaultsFound
 from nesting.base.measure import UnitSystem
 from nesting.base.progress import Progress, silent
@@ -87,6 +88,8 @@ class Extras:
         In the workbook, the single change that would save most; it takes a few more quotes.
     offer : {"packing", "sale", ""}
         ``offer.pdf`` and ``offer.xlsx`` for the client: of packing and shipping, or of the works with it.
+    papers : bool
+        ``papers/*.pdf``, what goes with each consignment.
     """
 
     packet: bool = False
@@ -97,6 +100,7 @@ class Extras:
     methods: bool = False
     cheaper: bool = False
     offer: "OfferKind | Literal['']" = ""
+    papers: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,24 +133,21 @@ def read_both(
         Every fault.
     """
     faults: list[Fault] = []
-    found: list[object] = []
-
-    readers: tuple[Callable[[], object], ...] = (
-        lambda: read_order(order_file, units=units),
-        lambda: read_office(folder, order_file.parent),
-    )
-    for read in readers:
-        try:
-            found.append(read())
-        except FaultsFound as error:
-            faults.extend(error.faults)
+    office = Office()
+    days: DayOrder | None = "month first"  # where the studio's files are refused any way will do
+    try:
+        office = read_office(folder, order_file.parent)
+        days = days_in(office.shop.studio.country)
+    except FaultsFound as error:
+        faults.extend(error.faults)
+    try:
+        order = read_order(order_file, units=units, otherwise=office.shop.units, days=days)
+    except FaultsFound as error:
+        faults = [*error.faults, *faults]
     if out is not None:
         faults.extend(folder_faults(out))
     if faults:
         raise FaultsFound(faults)
-    order, office = found
-    if not isinstance(order, Order) or not isinstance(office, Office):  # pragma: no cover - for the type checker
-        raise TypeError
     return order, office
 
 
@@ -168,7 +169,7 @@ def run_quote(request: Request, out: Path, extras: Extras, *, number: str = "") 
     request = replace(request, search=remembering(request.search))  # what is priced beside it is laid out much alike
     order, office = request.read(out)
     pictures: dict[str, bytes] = {}
-    if extras.offer:
+    if extras.offer or extras.papers:
         from pricing.output.offer.pictures import offer_pictures
 
         pictures = offer_pictures(order, request.order_file.parent, office.shop.studio, request.shop_folder)
@@ -179,15 +180,28 @@ def run_quote(request: Request, out: Path, extras: Extras, *, number: str = "") 
 def write_quote(
     made: Quote, out: Path, extras: Extras, search: Search, pictures: Mapping[str, bytes] | None = None
 ) -> Done:
-    """Write ``quote.xlsx``, ``build.json`` and what else is asked for; ``pictures`` are those of the offer."""
+    """Write ``quote.xlsx``, ``build.json`` and what else is asked for; ``pictures`` are for offer and papers."""
+    contents, way = all_contents(made, extras, search, pictures)
+    return Done(made, _write(out, contents, search.stop), way)
+
+
+def all_contents(
+    made: Quote, extras: Extras, search: Search, pictures: Mapping[str, bytes] | None = None
+) -> tuple[dict[str, bytes], "Cheaper | None"]:
+    """Return every file that a quote writes by name, and the cheaper way where it was asked for and there is one."""
     pages = _more_pages(made, extras, replace(search, seed=made.build.seed, effort=made.build.effort))
     contents = quote_contents(made, extras, search.progress, pages)
     if extras.offer:
         from pricing.output.offer.files import offer_contents
 
         contents |= offer_contents(made, extras.offer, pictures or {}, extras.paper)
-    files = _write(out, contents, search.stop)
-    return Done(made, files, pages.get("cheaper"))
+    if extras.papers:
+        from pricing.output.papers.files import papers_contents
+
+        search.progress("papers", 0.5)
+        papers = papers_contents(made, pictures, extras.paper)
+        contents |= {f"papers/{name}": content for name, content in papers.items()}
+    return contents, pages.get("cheaper")
 
 
 def _more_pages(made: Quote, extras: Extras, search: Search) -> dict[str, Any]:
@@ -274,11 +288,11 @@ def _write(out: Path, contents: dict[str, bytes], stop: Stop | None) -> tuple[st
     return tuple(contents)
 
 
-def start_folder(folder: Path) -> tuple[tuple[str, ...], tuple[str, ...]]:
+def start_folder(folder: Path, sizes: UnitSystem = "inch") -> tuple[tuple[str, ...], tuple[str, ...]]:
     """Write the studio's files into a folder; return the names written, and those kept as they were."""
     if faults := folder_faults(folder):
         raise FaultsFound(faults)
-    texts = office_texts()
+    texts = office_texts(sizes)
     kept = tuple(name for name in texts if (folder / name).exists())
     new = {name: text.encode() for name, text in texts.items() if name not in kept}
     replace_files(folder, new)

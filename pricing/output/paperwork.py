@@ -1,30 +1,32 @@
 """Paperwork: what the shop packet needs from the front office, as plain text.
 
 The shop floor draws the packet and knows no money. Here a quote becomes the buying list by supplier with prices, and
-the papers of each destination with names, addresses, values and what the studio states for a border.
+the papers that ride to each destination with names, addresses and values. What customs ask for is made in
+:mod:`pricing.output.papers`.
 """
 
 from collections.abc import Iterable
 from decimal import ROUND_CEILING, Decimal
-from typing import TYPE_CHECKING, Literal, TypeVar
+from typing import TYPE_CHECKING, Literal
 
 from nesting.base.measure import INCH, MM, UnitSystem, format_length
 from nesting.base.progress import Progress, silent
-from nesting.drawings.packet.printing import BuyingLine, Party, Stated, Strapped, TravelPapers
+from nesting.drawings.packet.printing import BuyingLine, Strapped, TravelPapers
+from nesting.drawings.packet.printing import Party as Printed
 from nesting.order import Artwork
 from nesting.shop.shop import Studio
-from nesting.shop.stated import kept, terms_of
+from nesting.shop.stated import terms_of
 from pricing.money import total
+from pricing.output.papers.consignment import Consignment
+from pricing.output.receiving import receiver_at
 from pricing.output.tables import buying
 from pricing.quoting.for_the_way import strapped
 from pricing.quoting.quote import Quote
 from pricing.quoting.takeoff import Taken
-from pricing.studio.destinations import Destination
+from pricing.studio.parties import Party
 
 if TYPE_CHECKING:
     from nesting.drawings.packet.paper import PaperName
-
-S = TypeVar("S", bound=str)
 
 
 def packet_of(
@@ -104,38 +106,21 @@ def travel_papers(quote: Quote) -> tuple[TravelPapers, ...]:
 def _papers(quote: Quote, name: str, works: list[Artwork]) -> TravelPapers:
     studio = quote.build.shop.studio
     place = quote.destinations.get(name) if name else None
-    border = name in quote.destinations.abroad(studio.country)
+    border = Consignment(quote, name, tuple(works)).border
     values = {work.piece: value for work in works if (value := _value(work)) is not None}
-    stated = {work.piece: _stated(work, studio) for work in works}
-    every = stated.values()
-    agreed = Stated(
-        _same([each.origin for each in every]), _same([each.tariff for each in every]), _same([t.terms for t in every])
-    )
-    differing = {
-        piece: Stated(
-            "" if agreed.origin else each.origin,
-            "" if agreed.tariff else each.tariff,
-            "" if agreed.terms else each.terms,
-        )
-        for piece, each in stated.items()
-    }
     return TravelPapers(
         destination=name,
         pieces=tuple(work.piece for work in works),
         number=quote.number,
         date=quote.on.isoformat(),
         sender=_sender(studio, border=border),
-        receiver=_receiver(place, quote, border=border),
+        receiver=_receiver(receiver_at(quote, place, works), border=border),
         border=border,
-        origin=agreed.origin,
-        tariff=agreed.tariff,
-        terms=agreed.terms,
-        stated=differing,
+        terms={work.piece: terms_of(work, studio) for work in works},
         currency=quote.currency if values else "",
         values={piece: f"{value:,.2f}" for piece, value in values.items()},
         # A total that leaves a work out would be a false statement: somebody has to write it.
         total=f"{total(values.values()):,.2f}" if len(values) == len(works) else "",
-        reason=_same([kept(work.extra, "reason") or studio.reason for work in works]),
         strapped=tuple(
             Strapped(
                 each.crates,
@@ -156,29 +141,14 @@ def _value(work: Artwork) -> Decimal | None:
     return work.price if work.declared is None else work.declared
 
 
-def _stated(work: Artwork, studio: Studio) -> Stated:
-    """Return what is stated of a piece: in the order's own columns, else by the studio of all its works."""
-    origin, tariff = kept(work.extra, "origin") or studio.origin, kept(work.extra, "tariff") or studio.tariff
-    return Stated(origin, tariff, terms_of(work, studio))
-
-
-def _same(texts: list[S]) -> S | Literal[""]:
-    """Return the one text that all agree on; empty where they differ."""
-    return texts[0] if len(set(texts)) == 1 else ""
-
-
-def _sender(studio: Studio, *, border: bool) -> Party:
+def _sender(studio: Studio, *, border: bool) -> Printed:
     lines = (studio.address, studio.country if border else "", studio.phone, studio.email)
-    return Party(studio.name, tuple(line for line in lines if line))
+    return Printed(studio.name, tuple(line for line in lines if line))
 
 
-def _receiver(place: Destination | None, quote: Quote, *, border: bool) -> Party:
-    """Return who receives at a place: the party that it names, else the place itself by its own address."""
-    if place is None:
-        return Party()
-    party = quote.parties.get(place.party)
-    if party is not None and party.known:
-        known = (party.contact, *party.address, party.country if border else "", party.phone, party.email)
-        return Party(party.name, tuple(line for line in known if line))
-    lines = [*(" ".join(line.split()) for line in place.address.splitlines()), place.country if border else ""]
-    return Party(place.name, tuple(line for line in lines if line))
+def _receiver(party: Party | None, *, border: bool) -> Printed:
+    """Return who receives, as it is printed."""
+    if party is None:
+        return Printed()
+    lines = (party.contact, *party.address, party.country if border else "", party.phone, party.email)
+    return Printed(party.name, tuple(line for line in lines if line))

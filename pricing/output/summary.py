@@ -8,7 +8,7 @@ from nesting.base.counts import plural
 from nesting.base.measure import UnitSystem, format_length, format_weight
 from nesting.build import Build
 from nesting.crates.designs import best_of, foam_line
-from nesting.crates.held import accept_by, accepted_line, reasons
+from nesting.crates.held import accept_by, accepted_line, reasons, told_of
 from nesting.crates.limits import as_ordered
 from nesting.crates.model import Crate
 from nesting.crates.unpacked import unpacked_rows
@@ -20,6 +20,8 @@ from pricing.quoting.quote import Quote, charged_told
 from pricing.quoting.taxes import by_place
 
 _WIDE: Final = 100
+_ABOVE: Final = frozenset({"held"})
+"""What the first line gives the reasons of."""
 STOPPED_EARLY: Final = "Stopped early: these are the best cuts found until then. The same command finishes them."
 
 
@@ -54,7 +56,8 @@ def _lines(quote: Quote, way: Cheaper | None) -> Iterator[str]:
     for head, lacks in headed(quote.lacks):
         yield head
         for lack in lacks:
-            yield from wrap(lack.whole, _WIDE, initial_indent="! " if lack.grave else "- ", subsequent_indent="  ")
+            told = lack.brief if lack.kind in _ABOVE else lack.whole
+            yield from wrap(told, _WIDE, initial_indent="! " if lack.grave else "- ", subsequent_indent="  ")
 
 
 def _ladder(quote: Quote) -> Iterator[str]:
@@ -98,13 +101,15 @@ def _crates(build: Build) -> Iterator[str]:
 
 
 def _held(build: Build) -> Iterator[str]:
-    """Yield each held crate with every reason, and how it is accepted; nothing where none is held."""
+    """Yield each held crate and how it is accepted, and its reasons where the first line has no room for them."""
     if not build.held:
         return
     yield "Held, not cut:"
+    first = told_of(build.held)
     for crate in build.held:
         yield _crate_line(crate, build.order.units)
-        yield from wrap(f"{reasons(crate)}.", _WIDE, initial_indent="     ", subsequent_indent="     ")
+        if crate not in first:
+            yield from wrap(f"{reasons(crate)}.", _WIDE, initial_indent="     ", subsequent_indent="     ")
         if how := accept_by(crate):
             yield f"     To take it all the same: {how}"
     yield ""

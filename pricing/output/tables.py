@@ -1,6 +1,8 @@
-"""A quote as plain tables (CSV) and as one document for programs (JSON).
+"""A quote as tables (CSV) and as one document (JSON) for programs, and as the document that is kept with it.
 
-Amounts are decimal strings in the quote's one currency. Text never becomes a formula in a spreadsheet.
+For programs, format 2: numbers are numbers, and what they count stands in the heading; see
+:mod:`pricing.output.columns`. No text becomes a formula, a day or a number in a spreadsheet. Kept with a quote, format
+1: figures are strings as people read them, the same for every quote that was ever sent.
 """
 
 import json
@@ -8,7 +10,6 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
-from fractions import Fraction
 from typing import Any, Final
 
 from nesting.base.measure import UnitSystem, format_length, format_weight
@@ -17,6 +18,7 @@ from nesting.crates.held import accepted_line, held_rows
 from nesting.crates.unpacked import UNPACKED
 from nesting.cutting.sheets import PartLeaf
 from pricing.money import CENT, amount_text, half_up
+from pricing.output.columns import Column, Terms, as_number, as_text, plain
 from pricing.quoting.board_feet import bought_board_feet
 from pricing.quoting.for_the_way import strapped
 from pricing.quoting.incomplete import WORD, told, unpaid
@@ -29,7 +31,10 @@ from pricing.quoting.takeoff import Taken
 from pricing.quoting.transit import Transit
 from pricing.studio.table_file import csv_text
 
-FORMAT: Final = "casewright-quote/1"
+FORMAT: Final = "casewright-quote/2"
+"""Of the document for programs."""
+KEPT: Final = "casewright-quote/1"
+"""Of the document that is kept with a quote."""
 _SHORT: Final = Decimal("0.0001")
 _UNITS: Final[dict[UnitSystem, str]] = {
     "inch": "Sizes without a unit are in inches, weights in pounds.",
@@ -50,7 +55,7 @@ class QuoteTable:
     headings : tuple of str
         Of the columns.
     rows : tuple of tuple
-        Text, integers, Decimals and dates.
+        Text, integers, Decimals and dates; None where there is no value.
     """
 
     name: str
@@ -60,14 +65,51 @@ class QuoteTable:
 
 
 def quote_tables(quote: Quote) -> tuple[QuoteTable, ...]:
-    """Return every table of a quote; those of what is left out only where there is any."""
-    plain = (QuoteTable(name, title, headings, tuple(make(quote))) for name, (title, headings, make) in _TABLES.items())
-    return (*(table for table in plain if table.rows or table.name not in ("held", "unpacked")), _shares(quote))
+    """Return every table of a quote for programs; those of what is left out only where there is any."""
+    terms = Terms(quote.build.order.units, quote.currency)
+    return tuple(
+        QuoteTable(
+            name,
+            title,
+            tuple(heading for column in columns for heading in column.headings(terms)),
+            tuple(tuple(cell for column, value in zip(columns, row, strict=True) for cell in column.cells(value, terms))
+                  for row in rows),
+        )
+        for name, title, columns, rows in _filled(quote)
+    )  # fmt: skip
+
+
+def _kept_tables(quote: Quote) -> dict[str, list[dict[str, Any]]]:
+    """Return the tables as they are kept."""
+    terms = Terms(quote.build.order.units, quote.currency)
+    return {
+        name: [
+            {column.name: _kept(column.kept(value, terms)) for column, value in zip(columns, row, strict=True)}
+            for row in rows
+        ]
+        for name, _, columns, rows in _filled(quote)
+        if name not in _ONLY_FOR_PROGRAMS
+    }
+
+
+_Filled = tuple[str, str, tuple[Column, ...], tuple[tuple[Any, ...], ...]]
+
+
+def _filled(quote: Quote) -> Iterator[_Filled]:
+    """Yield name, title, columns and rows of every table."""
+    for name, (title, columns, make) in _TABLES.items():
+        rows = tuple(make(quote))
+        if rows or name not in _WHERE_ANY:
+            yield name, title, columns, rows
+    yield _shares(quote)
 
 
 def csv_files(quote: Quote) -> dict[str, str]:
-    """Return each table as the text of a CSV file, by file name."""
-    return {f"{table.name}.csv": csv_text(table.headings, table.rows) for table in quote_tables(quote)}
+    """Return each table as the text of a CSV file (RFC 4180), by file name."""
+    return {
+        f"{table.name}.csv": csv_text(table.headings, (map(as_text, row) for row in table.rows), end="\r\n")
+        for table in quote_tables(quote)
+    }
 
 
 def buying(quote: Quote) -> tuple[Taken, ...]:
@@ -79,10 +121,11 @@ def buying(quote: Quote) -> tuple[Taken, ...]:
 
 def _totals(quote: Quote) -> Iterator[tuple[Any, ...]]:
     for step in quote.steps:
-        yield step.title, step.rate, step.base, step.amount, step.running, step.how
+        kept_to = (None, step.rate) if step.key in ("minimum", "rounding") else (step.rate, None)
+        yield step.title, kept_to, step.base, step.amount, step.running, step.how
     if quote.without:
         why = "; ".join(filter(None, (quote.build.lacking_line, *quote.incomplete)))
-        yield f"Total, {quote.without}", None, None, None, quote.total, why
+        yield f"Total, {quote.without}", (None, None), None, None, quote.total, why
 
 
 def _costs(quote: Quote) -> Iterator[tuple[Any, ...]]:
@@ -96,7 +139,7 @@ def _buying(quote: Quote) -> Iterator[tuple[Any, ...]]:
     for row in buying(quote):
         price = row.price
         supplier, priced = (price.supplier, price.priced) if price else ("", None)
-        kg = half_up(Decimal(str(row.kg_each)) * row.bought, Decimal("0.1"))
+        kg = Decimal(str(row.kg_each)) * row.bought
         feet = bought_board_feet(quote.build.shop, row)
         yield supplier, row.stock, row.title, row.bought, row.form, row.each, row.bought_amount, feet, kg, priced
 
@@ -129,10 +172,10 @@ def _freight(quote: Quote) -> Iterator[tuple[Any, ...]]:
             )  # fmt: skip
 
 
-def _days(offer: Offer) -> str:
-    """Return the working days on the way; empty where not known."""
+def _days(offer: Offer) -> tuple[int | None, int | None]:
+    """Return the fewest and the most working days on the way; None where not known."""
     few, most = offer.days, offer.days_most
-    return "" if not most else f"{most}" if few in (0, most) else f"{few} to {most}"
+    return (few or most, most) if most else (None, None)
 
 
 def _sales(quote: Quote) -> Iterator[tuple[Any, ...]]:
@@ -159,15 +202,22 @@ def _prices(quote: Quote) -> Iterator[tuple[Any, ...]]:
             yield price.stock, price.form, price.price, breaks, price.supplier, price.priced, price.tax
 
 
+def _price_breaks(quote: Quote) -> Iterator[tuple[Any, ...]]:
+    used = {row.stock for row in quote.takeoff.rows} | {row.hour for row in quote.labour}
+    for price in quote.book.rows:
+        if price.stock in used:
+            for start, each in price.breaks:
+                yield price.stock, price.form, start, each
+
+
 def _crates(quote: Quote) -> Iterator[tuple[Any, ...]]:
     units = quote.build.order.units
     for crate in quote.build.crates:
         size = crate.outside
-        sides = (format_length(side, units) for side in (size.width, size.height, size.depth))
-        weights = (format_weight(kg, units) for kg in (crate.net_kg, crate.tare_kg, crate.gross_kg))
         yield (
-            crate.crate, crate.method, ", ".join(crate.pieces), crate.inside_of or "", *sides, *weights,
-            crate.destination, "; ".join(filter(None, (crate.reason, accepted_line(crate)))), built_to(crate),
+            crate.crate, crate.method, ", ".join(crate.pieces), crate.inside_of or "",
+            size.width, size.height, size.depth, crate.net_kg, crate.tare_kg, crate.gross_kg, crate.destination,
+            "; ".join(filter(None, (crate.reason, accepted_line(crate)))), built_to(crate),
             next_priced(crate, units, quote.currency),
         )  # fmt: skip
 
@@ -187,22 +237,19 @@ def _held(quote: Quote) -> Iterator[tuple[Any, ...]]:
 
 
 def _cut_list(quote: Quote) -> Iterator[tuple[Any, ...]]:
-    units = quote.build.order.units
     for good in quote.build.shop.goods:
         for crate in quote.build.crates:
             for part in crate.parts:
                 count = part.count - quote.build.existing(part.name)
                 if part.good == good.good and count:
-                    length, width = format_length(part.length, units), format_length(part.width, units)
-                    yield good.good, crate.crate, part.name, length, width, count, part.grain
+                    yield good.good, crate.crate, part.name, part.length, part.width, count, part.grain
             for stick in crate.sticks:
                 count = stick.count - quote.build.existing(stick.name)
                 if stick.good == good.good and count:
-                    yield good.good, crate.crate, stick.name, format_length(stick.length, units), "", count, ""
+                    yield good.good, crate.crate, stick.name, stick.length, None, count, ""
             for roll in crate.rolls:
                 if roll.good == good.good:
-                    length, width = format_length(roll.length, units), format_length(roll.width, units)
-                    yield good.good, crate.crate, roll.name, length, width, roll.count, ""
+                    yield good.good, crate.crate, roll.name, roll.length, roll.width, roll.count, ""
 
 
 def _sheets(quote: Quote) -> Iterator[tuple[Any, ...]]:
@@ -222,76 +269,116 @@ def _notes(quote: Quote) -> Iterator[tuple[Any, ...]]:
 
 
 _Make = Callable[[Quote], Iterator[tuple[Any, ...]]]
-_TABLES: Final[dict[str, tuple[str, tuple[str, ...], _Make]]] = {
-    "totals": ("From cost to total", ("step", "rate", "on", "amount", "running total", "rule"), _totals),
+
+
+def _text(*names: str) -> tuple[Column, ...]:
+    return tuple(Column(name) for name in names)
+
+
+def _money(*names: str) -> tuple[Column, ...]:
+    return tuple(Column(name, "money") for name in names)
+
+
+_TABLES: Final[dict[str, tuple[str, tuple[Column, ...], _Make]]] = {
+    "totals": (
+        "From cost to total",
+        (Column("step"), Column("rate", "step"), *_money("on", "amount", "running total"), Column("rule")),
+        _totals,
+    ),
     "costs": (
         "Every cost",
-        ("section", "description", "quantity", "unit", "unit price", "amount", "tax category"),
+        (*_text("section", "description", "quantity", "unit"), *_money("unit price", "amount"), Column("tax category")),
         _costs,
     ),
     "buying": (
         "What to fetch",
-        ("supplier", "stock", "description", "quantity", "unit", "unit price", "amount", "board feet", "kg", "priced"),
+        (*_text("supplier", "stock", "description", "quantity", "unit"), *_money("unit price", "amount"),
+         Column("board feet"), Column("kg", "kg", "weight"), Column("priced")),
         _buying,
     ),
     "takeoff": (
         "Bought and used",
-        ("good", "stock", "source", "unit", "needed", "bought", "off the shelf", "used", "unit price", "bought amount",
-         "book value", "used amount", "parts alone", "charged by", "charged", "charged amount"),
+        (*_text("good", "stock", "source", "unit", "needed", "bought", "off the shelf", "used"),
+         *_money("unit price", "bought amount", "book value", "used amount"),
+         *_text("parts alone", "charged by", "charged"), *_money("charged amount")),
         _takeoff,
     ),
-    "labour": ("Work", ("operation", "count", "minutes each", "hours", "hour", "rate", "amount"), _labour),
+    "labour": (
+        "Work",
+        (*_text("operation", "count", "minutes each", "hours", "hour"), Column("rate", "money", a="hour"),
+         *_money("amount")),
+        _labour,
+    ),
     "freight": (
         "Freight",
-        ("destination", "profile", "standing", "amount", "estimate", "basis", "refused", "told", "crates", "from", "to",
-         "days"),
+        (*_text("destination", "profile", "standing"), *_money("amount"),
+         *_text("estimate", "basis", "refused", "told", "crates", "from", "to"), Column("days", "days")),
         _freight,
     ),
     "sales": (
         "Sale prices",
-        ("piece", "artist's price", "packing and shipping", "commission", "paid by", "list price", "gallery keeps",
-         "artist nets", "sales tax", "buyer pays", "commission said by", "tax rate", "tax name",
-         "untaxed because", "freight", "freight paid by", "insurance", "insurance paid by", "incomplete"),
+        (Column("piece"), *_money("artist's price", "packing and shipping"), *_text("commission", "paid by"),
+         *_money("list price", "gallery keeps", "artist nets", "sales tax", "buyer pays"),
+         *_text("commission said by", "tax rate", "tax name", "untaxed because"), *_money("freight"),
+         Column("freight paid by"), *_money("insurance"), *_text("insurance paid by", "incomplete")),
         _sales,
     ),
-    "taxes": ("Taxes by place", ("tax", "places", "rate", "on", "taxed", "amount", "untaxed because"), _taxes),
+    "taxes": (
+        "Taxes by place",
+        (*_text("tax", "places", "rate", "on"), *_money("taxed", "amount"), Column("untaxed because")),
+        _taxes,
+    ),
     "prices": (
         "Prices used",
-        ("stock", "form", "price", "price breaks", "supplier", "priced", "tax category"),
+        (*_text("stock", "form"), *_money("price"), *_text("price breaks", "supplier", "priced", "tax category")),
         _prices,
+    ),
+    "price-breaks": (
+        "Prices from a count on",
+        (*_text("stock", "form", "from"), *_money("price")),
+        _price_breaks,
     ),
     "crates": (
         "Crates",
-        ("crate", "method", "pieces", "inside of", "width", "height", "depth", "net", "tare", "gross", "destination",
-         "reason", "built to", "next best"),
+        (*_text("crate", "method", "pieces", "inside of"),
+         *(Column(side, "length") for side in ("width", "height", "depth")),
+         *(Column(kind, "weight") for kind in ("net", "tare", "gross")),
+         *_text("destination", "reason", "built to", "next best")),
         _crates,
     ),
     "held": (
         "Held and accepted crates",
-        ("crate", "standing", "method", "pieces", "check", "found", "allowed", "would pass", "code", "to accept"),
+        _text("crate", "standing", "method", "pieces", "check", "found", "allowed", "would pass", "code", "to accept"),
         _held,
     ),
-    "unpacked": ("Pieces that nothing packs", ("piece", "row", "why", "would mend it"), _unpacked),
-    "cut-list": ("Cut list", ("good", "crate", "part", "length", "width", "count", "grain"), _cut_list),
-    "sheets": ("Sheets and sticks", ("good", "number", "stock", "source", "repeat", "parts"), _sheets),
-    "notes": ("Notes", ("kind", "note", "mended in"), _notes),
+    "unpacked": ("Pieces that nothing packs", _text("piece", "row", "why", "would mend it"), _unpacked),
+    "cut-list": (
+        "Cut list",
+        (*_text("good", "crate", "part"), Column("length", "length"), Column("width", "length"),
+         *_text("count", "grain")),
+        _cut_list,
+    ),
+    "sheets": ("Sheets and sticks", _text("good", "number", "stock", "source", "repeat", "parts"), _sheets),
+    "notes": ("Notes", (*_text("kind", "note"), Column("mended in", called="where_mended")), _notes),
 }  # fmt: skip
+_WHERE_ANY: Final = ("held", "unpacked", "price-breaks")
+_ONLY_FOR_PROGRAMS: Final = ("price-breaks",)
 
 
-def _shares(quote: Quote) -> QuoteTable:
+def _shares(quote: Quote) -> _Filled:
     """Return the shares, one column for each section and step, with a last row that sums them."""
-    columns = list(quote.shares[0].columns)
+    names = list(quote.shares[0].columns)
     rows: list[tuple[Any, ...]] = [
         (
-            share.piece, share.title, _in_crate(quote, share), *(share.columns[name] for name in columns), share.total,
+            share.piece, share.title, _in_crate(quote, share), *(share.columns[name] for name in names), share.total,
             quote.beside(share.piece),
         )
         for share in quote.shares
     ]  # fmt: skip
-    sums = [sum((share.columns[name] for share in quote.shares), Decimal(0)) for name in columns]
+    sums = [sum((share.columns[name] for share in quote.shares), Decimal(0)) for name in names]
     rows.append(("all", quote.without, "", *sums, quote.total, told(quote.incomplete)))
-    headings = ("piece", "title", "crate", *columns, "total", "incomplete")
-    return QuoteTable("shares", "What each piece bears", headings, tuple(rows))
+    columns = (*_text("piece", "title", "crate"), *_money(*names, "total"), Column("incomplete"))
+    return "shares", "What each piece bears", columns, tuple(rows)
 
 
 def _in_crate(quote: Quote, share: Share) -> str:
@@ -302,10 +389,38 @@ def _in_crate(quote: Quote, share: Share) -> str:
 
 
 def quote_document(quote: Quote) -> dict[str, Any]:
-    """Return the quote as plain values for programs: figures as strings, tables as lists of objects."""
-    markup, margin = markup_and_margin(quote.rates.price)
+    """Return the quote as it is kept (format 1): figures as strings, tables as lists of objects."""
+    figures = {name: f"{value:f}" for name, value in _figures(quote).items()}
+    strapped = list(_strapped(quote))
+    return {
+        "format": KEPT,
+        **_head(quote),
+        "total_otherwise": {rule: amount_text(each) for rule, each in quote.otherwise.items()},
+        **figures,
+        **({"strapped": strapped} if strapped else {}),
+        "tables": _kept_tables(quote),
+    }
+
+
+def program_document(quote: Quote) -> dict[str, Any]:
+    """Return the quote as plain values for programs (format 2): figures as numbers, tables as lists of objects."""
+    on_decks = list(_on_decks(quote))
     return {
         "format": FORMAT,
+        **_head(quote),
+        "total_otherwise": {rule: as_number(each) for rule, each in quote.otherwise.items()},
+        **{name: as_number(value) for name, value in _figures(quote).items()},
+        **({"strapped": on_decks} if on_decks else {}),
+        "tables": {
+            table.name: [dict(zip(table.headings, map(plain, row), strict=True)) for row in table.rows]
+            for table in quote_tables(quote)
+        },
+    }
+
+
+def _head(quote: Quote) -> dict[str, Any]:
+    """Return what both documents say in the same words."""
+    return {
         "number": quote.number,
         "currency": quote.currency,
         "date": quote.on.isoformat(),
@@ -313,24 +428,25 @@ def quote_document(quote: Quote) -> dict[str, Any]:
         "units": quote.build.order.units,
         "charges": quote.charge,
         "charges_by_good": dict(quote.charging.by_good),
-        "total_otherwise": {rule: amount_text(each) for rule, each in quote.otherwise.items()},
-        "total": amount_text(quote.total),
         "incomplete": [*quote.incomplete, *quote.strangers],
         **({"total_without": [crate.crate for crate in quote.build.held]} if quote.build.held else {}),
         **({"unpacked": [each.piece for each in quote.build.unpacked]} if quote.build.unpacked else {}),
         "lacks": [lack.as_dict() for lack in quote.lacks],
         "arrivals": [_arrival(each, quote.on) for each in quote.transits],
-        **({"strapped": on_decks} if (on_decks := list(_strapped(quote))) else {}),
-        "bought": amount_text(quote.takeoff.bought_amount),
-        "from_the_rack": amount_text(quote.takeoff.book_amount),
-        "used": amount_text(quote.takeoff.used_amount),
-        "hours": str(quote.hours),
-        "markup": _ratio(markup),
-        "margin": _ratio(margin),
-        "tables": {
-            table.name: [dict(zip(table.headings, map(_plain, row), strict=True)) for row in table.rows]
-            for table in quote_tables(quote)
-        },
+    }
+
+
+def _figures(quote: Quote) -> dict[str, Decimal]:
+    """Return the figures that stand by themselves."""
+    markup, margin = markup_and_margin(quote.rates.price)
+    return {
+        "total": half_up(quote.total),
+        "bought": half_up(quote.takeoff.bought_amount),
+        "from_the_rack": half_up(quote.takeoff.book_amount),
+        "used": half_up(quote.takeoff.used_amount),
+        "hours": quote.hours,
+        "markup": half_up(markup, _SHORT),
+        "margin": half_up(margin, _SHORT),
     }
 
 
@@ -342,8 +458,8 @@ def _arrival(each: Transit, on: date) -> dict[str, Any]:
         "carriers": [leg.carrier for leg in each.legs],
         "days": list(each.days),
         "days_unknown": list(each.unknown),
-        "deadline": _plain(each.deadline),
-        "hand_over_by": _plain(each.hand_over),
+        "deadline": plain(each.deadline),
+        "hand_over_by": plain(each.hand_over),
         "days_late": each.late_days(on),
     }
 
@@ -363,22 +479,35 @@ def _strapped(quote: Quote) -> Iterator[dict[str, Any]]:
         }
 
 
+_DECK: Final = (
+    *(Column(side, "length") for side in ("width", "height", "depth")),
+    Column("gross", "weight"),
+)
+
+
+def _on_decks(quote: Quote) -> Iterator[dict[str, Any]]:
+    """Yield the same for programs."""
+    terms = Terms(quote.build.order.units, quote.currency)
+    for destination, each in strapped(quote.shipments):
+        made: dict[str, Any] = {"destination": destination, "crates": list(each.crates), "on": each.on}
+        values = (each.length, each.height, each.width, each.gross_kg)
+        for column, value in zip(_DECK, values, strict=True):
+            made |= zip(column.headings(terms), map(plain, column.cells(value, terms)), strict=True)
+        yield made
+
+
 def quote_json(quote: Quote) -> str:
-    """Return the document as JSON text."""
-    return document_json(quote_document(quote))
+    """Return the document for programs as JSON text."""
+    return document_json(program_document(quote))
 
 
 def document_json(document: dict[str, Any]) -> str:
-    """Write a document of :func:`quote_document` as the text of a file."""
+    """Write a document of a quote as the text of a file."""
     return json.dumps(document, indent=1, ensure_ascii=False) + "\n"
 
 
-def _ratio(value: Fraction) -> str:
-    return str(half_up(value, _SHORT))
-
-
-def _plain(value: Any) -> Any:
-    """Return a cell for JSON: Decimals as strings, days in ISO form."""
+def _kept(value: Any) -> Any:
+    """Return a cell as it is kept: Decimals as strings, days in ISO form."""
     if isinstance(value, Decimal):
         return f"{value:f}"
     return value.isoformat() if isinstance(value, date) else value

@@ -1,6 +1,6 @@
 """What the transport alone costs, by the kind of profile: by weight, by distance, or as it was typed."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from decimal import Decimal
 from typing import Final
 
@@ -13,11 +13,13 @@ from pricing.studio.freight_rules import (
     SCALE_2025,
     Piece,
     air_chargeable_kg,
+    billed_kg,
     billed_lb,
     dimensional_kg,
     dimensional_lb,
+    road_chargeable_kg,
 )
-from pricing.studio.rates import FreightProfile
+from pricing.studio.rates import FreightKind, FreightProfile
 
 _TENTH: Final = Decimal("0.1")
 ARTWORK: Final = (
@@ -30,7 +32,9 @@ Reckoned = tuple[list[Billed], str, list[FreightCharge], list[str]]
 
 
 def _parcel(pieces: Sequence[Piece], profile: FreightProfile) -> Reckoned:
-    """Bill each parcel the greater of gross and dimensional weight, up to the next pound."""
+    """Bill each parcel the greater of gross and dimensional weight, up to the next pound, or kilogram if paid so."""
+    if profile.per_kg:
+        return _parcel_kg(pieces, profile)
     over = int(profile.volume_over_ft3 * CUBIC_FOOT_IN3)
     billed = [
         Billed(
@@ -48,6 +52,25 @@ def _parcel(pieces: Sequence[Piece], profile: FreightProfile) -> Reckoned:
         charge_of("weight", "billed weight", pounds, "lb", profile.per_lb),
     ]
     return billed, f"greater of gross and dimensional weight at {profile.divisor} in3/lb", charges, []
+
+
+def _parcel_kg(pieces: Sequence[Piece], profile: FreightProfile) -> Reckoned:
+    """Bill each parcel the greater of gross and volume weight, up to the next kilogram."""
+    billed = [
+        Billed(
+            piece.name,
+            half_up(piece.gross_kg, _TENTH),
+            half_up(dimensional_kg(piece, profile.divisor, "up"), _TENTH),
+            billed_kg(piece, profile.divisor),
+            "kg",
+        )
+        for piece in pieces
+    ]
+    charges = [
+        charge_of("base", "each parcel", Decimal(len(pieces)), "parcel", profile.base),
+        charge_of("weight", "billed weight", sum((each.billed for each in billed), Decimal(0)), "kg", profile.per_kg),
+    ]
+    return billed, f"greater of gross and volume weight at {profile.divisor} cm3/kg", charges, []
 
 
 def _pallet(pieces: Sequence[Piece], profile: FreightProfile) -> Reckoned:
@@ -97,6 +120,25 @@ def _air(pieces: Sequence[Piece], profile: FreightProfile) -> Reckoned:
         charge_of("weight", "chargeable weight", air_chargeable_kg(pieces, profile.divisor), "kg", profile.per_kg),
     ]
     return billed, f"greater of gross and dimensional weight at {profile.divisor} cm3/kg", charges, []
+
+
+def _by_room(pieces: Sequence[Piece], profile: FreightProfile) -> Reckoned:
+    """Bill a part load by road or sea: the greatest of gross weight, volume and loading metres of the shipment."""
+    billed = []
+    for piece in pieces:
+        gross = half_up(piece.gross_kg, _TENTH)
+        weight, _ = road_chargeable_kg([piece], profile.divisor, profile.metre_kg, profile.trailer_wide)
+        billed.append(Billed(piece.name, gross, half_up(dimensional_kg(piece, profile.divisor, "none"), _TENTH),
+                             max(gross, weight), "kg"))  # fmt: skip
+    weight, word = road_chargeable_kg(pieces, profile.divisor, profile.metre_kg, profile.trailer_wide)
+    basis = f"{half_up(1_000_000 / profile.divisor, Decimal(1))} kg a cubic metre"
+    if profile.metre_kg:
+        basis += f", {profile.metre_kg} kg a loading metre"
+    charges = [
+        charge_of("base", "papers and handling", Decimal(1), "once", profile.base),
+        charge_of("weight", "chargeable weight", weight, "kg", profile.per_kg),
+    ]
+    return billed, f"{word}, the greatest of gross weight, {basis}", charges, []
 
 
 def _van(pieces: Sequence[Piece], place: Destination, profile: FreightProfile) -> Reckoned:
@@ -166,16 +208,18 @@ def _gross(pieces: Sequence[Piece]) -> list[Billed]:
 
 def reckon(pieces: Sequence[Piece], place: Destination, profile: FreightProfile) -> Reckoned:
     """Reckon the transport alone, by the kind of profile."""
-    match profile.kind:
-        case "parcel":
-            return _parcel(pieces, profile)
-        case "pallet":
-            return _pallet(pieces, profile)
-        case "air":
-            return _air(pieces, profile)
-        case "van":
-            return _van(pieces, place, profile)
-        case "handler":
-            return _handler(pieces, profile)
-        case "fixed" | "collect":
-            return _as_typed(pieces, profile)
+    if profile.kind == "van":
+        return _van(pieces, place, profile)
+    return _BY_KIND[profile.kind](pieces, profile)
+
+
+_BY_KIND: Final[Mapping[FreightKind, Callable[[Sequence[Piece], FreightProfile], Reckoned]]] = {
+    "parcel": _parcel,
+    "pallet": _pallet,
+    "air": _air,
+    "road": _by_room,
+    "sea": _by_room,
+    "handler": _handler,
+    "fixed": _as_typed,
+    "collect": _as_typed,
+}

@@ -297,12 +297,17 @@ def _asked(p: FreightProfile, wide: Any, high: Any, deep: Any, kg: Any) -> tuple
     if p.kind == "parcel":
         girth = 2 * (wide + high + deep) - longest
         allowed &= (girth <= p.length_girth) if p.length_girth else True
+        if p.per_kg:
+            size = np.ceil(wide / 8e4) * np.ceil(high / 8e4) * np.ceil(deep / 8e4)
+            billed = np.ceil(np.maximum(kg, size / float(p.divisor)))
+            return (float(p.base) + float(p.per_kg) * billed) * fuel, allowed
         size = np.ceil(wide / INCH) * np.ceil(high / INCH) * np.ceil(deep / INCH)
         billed = np.ceil(np.maximum(pounds, size / float(p.divisor)))
         return (float(p.base) + float(p.per_lb) * billed) * fuel, allowed
-    if p.kind == "air":
+    if p.kind in ("air", "road", "sea"):
         size = wide * high * deep / (8e4**3)
-        return np.maximum(kg, size / float(p.divisor)) * float(p.per_kg) * fuel, allowed
+        metres = wide * deep / (p.trailer_wide * 8e6) * float(p.metre_kg)
+        return np.maximum(np.maximum(kg, metres), size / float(p.divisor)) * float(p.per_kg) * fuel, allowed
     if p.kind == "handler":
         return (float(p.per_piece) + float(p.per_kg) * kg) * fuel, allowed
     return np.zeros(len(kg)), allowed

@@ -54,7 +54,7 @@ def offer(
     )  # fmt: skip
     taken = list(zip(loaded.handed, pieces, strict=True))
     charges = () if refused else all_charges(transport, taken, place, profile, particulars)
-    if profile.kind in ("parcel", "pallet", "air"):
+    if profile.kind in ("parcel", "pallet", "air", "road", "sea"):
         weights = [Fraction(each.billed) for each in billed]
     else:
         weights = [Fraction(each.length * each.width * each.height) for each in loaded.handed]

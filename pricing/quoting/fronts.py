@@ -54,7 +54,7 @@ def told(quote: Quote, layout: Layout) -> str:
     hour = quote.office.book.price(quote.rates.labour.saw_hour).price
     least, cut = (_point(each, hour, chosen=False) for each in (layout.front[0], layout.trade))
     over, saved = (show(amount, quote.currency) for amount in (from_cents(layout.over), least.work - cut.work))
-    quicker = "" if least.minutes is None or cut.minutes is None else f" and {least.minutes - cut.minutes} minutes"
+    quicker = "" if least.minutes is None or cut.minutes is None else f" and {_minutes(least.minutes - cut.minutes)}"
     return f"goods {over} above the least, which saves {saved}{quicker} at the saw"
 
 
@@ -63,8 +63,12 @@ def lines(quote: Quote, layout: Layout) -> list[str]:
     return [_line(each, quote.currency) for each in points(quote, layout)]
 
 
+def _minutes(minutes: Decimal) -> str:
+    return f"{minutes} minute{'' if minutes == 1 else 's'}"
+
+
 def _line(point: Point, currency: str) -> str:
     goods, work, kept, in_all = (show(each, currency) for each in (point.goods, point.work, point.kept, point.sum))
-    minutes = "" if point.minutes is None else f" ({point.minutes} minutes)"
+    minutes = "" if point.minutes is None else f" ({_minutes(point.minutes)})"
     offcuts = f", less {kept} for offcuts kept" if point.kept else ""
     return f"goods {goods}, saw's work {work}{minutes}{offcuts}: {in_all}{' - cut so' if point.chosen else ''}"

@@ -3,12 +3,12 @@
 A crate whose pieces are as they were is made as it was; the others are made as is chosen for the order as it is now.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import TypeVar
 
 from nesting.crates.cases.consignment import CartonLoad, CaseLoad, Grouping
-from nesting.crates.chosen import CARTON_AS_RULED, CASE_AS_RULED
+from nesting.crates.chosen import CARTON_AS_RULED, CASE_AS_RULED, SHELL_AS_RULED
 from nesting.order import Artwork, Order
 
 L = TypeVar("L", CaseLoad, CartonLoad)
@@ -44,6 +44,45 @@ def kept_design(before: Grouping, pieces: Sequence[Artwork], order: Order, fresh
         cartons=tuple(sorted(joined(before.cartons, fresh.cartons, same), key=first)),
         shells=tuple(sorted(shells.items(), key=lambda each: at[each[0]])),
     )
+
+
+def overlaid(chosen: Grouping, taken: Grouping, sharing: Mapping[str, str]) -> Grouping:
+    """Return what was chosen for an order's crates, with the designs that somebody took for some of them.
+
+    A design was taken for a case or carton with certain pieces; where they are divided otherwise, it counts no more.
+
+    Parameters
+    ----------
+    chosen : Grouping
+        As the search or the rules have it.
+    taken : Grouping
+        Designs by what is in each crate.
+    sharing : mapping of str to str
+        Pieces that go in cartons which several may share, with their destinations.
+    """
+    cases = {frozenset(load.pieces): load for load in taken.cases}
+    cartons = {frozenset(load.pieces): load for load in taken.cartons}
+    shared = {piece for load in chosen.cartons for piece in load.pieces}
+    alone = [
+        replace(load, destination=sharing[load.pieces[0]])
+        for load in taken.cartons
+        if len(load.pieces) == 1 and load.pieces[0] in sharing and load.pieces[0] not in shared
+    ]
+    shells = {**dict(chosen.shells), **dict(taken.shells)}
+    return replace(
+        chosen,
+        cases=tuple(_as_taken(load, cases.get(frozenset(load.pieces))) for load in chosen.cases),
+        cartons=tuple(
+            load
+            for load in (*(_as_taken(load, cartons.get(frozenset(load.pieces))) for load in chosen.cartons), *alone)
+            if len(load.pieces) > 1 or load.design != CARTON_AS_RULED
+        ),
+        shells=tuple((piece, design) for piece, design in shells.items() if design != SHELL_AS_RULED),
+    )
+
+
+def _as_taken(load: L, taken: L | None) -> L:
+    return load if taken is None else replace(load, pieces=taken.pieces, design=taken.design)
 
 
 def joined(before: Iterable[L], fresh: Iterable[L], same: set[str]) -> list[L]:

@@ -36,13 +36,15 @@ from pricing.studio.pricebook_file import unchanged
 from pricing.studio.rates import Charge, Rates
 from pricing.studio.rates_file import default_rates
 
-Page = Literal["artworks", "crates", "sheets", "money", "prices", "places", "passage"]
-"""What of the studio's work mends a lack: the pages of a job, the price book, the places, the rules of passage."""
+Page = Literal["artworks", "crates", "sheets", "money", "prices", "places", "parties", "currencies", "passage"]
+"""What of the studio's work mends a lack: the pages of a job, prices, places, parties, the rules of passage."""
 
 LACKING: Final = "This total lacks what it should hold, and should not go out so:"
 """Heads the grave ones, wherever they stand."""
 TO_KNOW: Final = "To know before it goes out:"
 """Heads the others."""
+ADD: Final = "add "
+"""Begins where on a page something is mended by a row that is added: the row's name follows."""
 _REASONS: Final = 2
 """Reasons that a line tells."""
 
@@ -133,6 +135,11 @@ class Lack:
     def whole(self) -> str:
         """The line, and where it is mended in files."""
         return f"{self.line}. Mended in: {self.mend.files}."
+
+    @property
+    def brief(self) -> str:
+        """The same without reasons, for a page that says them already."""
+        return f"{self.text}: {few(self.names)}. Mended in: {self.mend.files}." if self.names else self.whole
 
     def as_dict(self) -> dict[str, Any]:
         """Return it as plain values for JSON."""
@@ -294,9 +301,9 @@ def _freight(priced: Priced) -> Iterator[Found]:
     for shipment in priced.shipments:
         name, chosen = shipment.destination, shipment.chosen
         for refusal in chosen.refused:
-            yield Found(name, f"{chosen.title} refuses: {refusal}", "" if name in unknown else f"place-{name}")
+            yield Found(name, f"{chosen.title} refuses: {refusal}", f"{ADD if name in unknown else 'place-'}{name}")
         if name in unknown and not chosen.refused and not chosen.amount:
-            yield Found(name, _meant(priced, name))
+            yield Found(name, _meant(priced, name), f"{ADD}{name}")
         elif not chosen.refused and shipment in missing:
             yield Found(name, f"the rates have no profile {chosen.profile}", f"place-{name}")
 
@@ -306,7 +313,8 @@ def _strangers(priced: Priced) -> Iterator[Found]:
     for name in priced.parties.unknown(priced.build.order, priced.destinations):
         like = get_close_matches(name, [row.name for row in priced.parties.rows], n=1, cutoff=0.7)
         meant = f"; did you mean {like[0]}?" if like else ""
-        yield Found(name, f"not in the table of parties{meant}; a line that adds it: {ready_line(name)}")
+        why = f"not in the table of parties{meant}; a line that adds it: {ready_line(name)}"
+        yield Found(name, why, f"{ADD}{name}")
 
 
 def _unknown(priced: Priced) -> Iterator[Found]:
@@ -314,7 +322,7 @@ def _unknown(priced: Priced) -> Iterator[Found]:
     charged = {each.destination for each in priced.shipments if each.chosen.amount}
     for name in priced.destinations.unknown(priced.build.order):
         if name in charged:
-            yield Found(name, _meant(priced, name))
+            yield Found(name, _meant(priced, name), f"{ADD}{name}")
 
 
 def _meant(priced: Priced, name: str) -> str:
@@ -360,7 +368,7 @@ def _old_figures(priced: Priced) -> Iterator[Found]:
     days = priced.rates.delivery.freight_stale_days
     for each in priced.shipments:
         if days and each.chosen.amount and each.chosen.as_of and (priced.on - each.chosen.as_of).days > days:
-            yield Found(each.chosen.title, f"of {each.chosen.as_of}, older than {days} days")
+            yield Found(each.chosen.title, f"of {each.chosen.as_of}, older than {plural(days, 'day')}")
 
 
 def _unsuited(priced: Priced) -> Iterator[Found]:
@@ -397,7 +405,7 @@ def _stale(priced: Priced) -> Iterator[Found]:
     days, used = priced.rates.price.stale_days, _used(priced)
     for row in priced.book.stale(priced.on, days):
         if row.stock in used:
-            why = f"older than {days} days" if row.priced else "of a day that is not known"
+            why = f"older than {plural(days, 'day')}" if row.priced else "of a day that is not known"
             yield Found(row.stock, why, f"stock-{row.stock}")
 
 
@@ -427,6 +435,16 @@ def _commission(priced: Priced) -> Iterator[Found]:
             rate = ratio_text(sale.commission)
             told = f"{rate}, as the rates say for all; neither order, gallery nor destination says another"
             yield Found(sale.piece, told)
+
+
+def _currencies(priced: Priced) -> Iterator[Found]:
+    """Yield the currencies in which a client of the order is to read the total, and whose rate nobody has typed."""
+    parties, order = priced.parties, priced.build.order
+    for copy in order.copies():
+        party = parties.buyer(copy, order) or parties.gallery(copy, order)
+        code = party.currency if party else ""
+        if party and code and code != priced.rates.currency and priced.rates.exchange(code) is None:
+            yield Found(code, f"{party.name} reads its offer in {priced.rates.currency} alone", f"{ADD}{code}")
 
 
 def _taxed_twice(priced: Priced) -> Iterator[Found]:
@@ -488,7 +506,7 @@ def _notes(priced: Priced) -> Iterator[Found]:
 
 def _unknown_goods(priced: Priced) -> Iterator[str]:
     """Say which goods have a rule of charging and are none of the shop's; those built in may have been given up."""
-    known = priced.build.shop.by_name.keys() | default_rates().by_good.keys()
+    known = priced.build.shop.by_name.keys() | default_rates(priced.rates.sizes).by_good.keys()
     if gone := [good for good in priced.rates.by_good if good not in known]:
         yield f"[charge] in the rates names {', '.join(gone)}: no good of the shop, so nothing is charged by it"
 
@@ -506,8 +524,7 @@ KINDS: Final = (
     Kind("freight", "no freight to 1 place", "no freight to {n} places",
          Mend("column profile of destinations.csv", "places"), _freight, grave=True),
     Kind("party", "1 party is not known", "{n} parties are not known",
-         Mend("parties.csv, or column buyer or gallery of the order", "artworks", "buyer,gallery"), _strangers,
-         grave=True),
+         Mend("parties.csv, or column buyer or gallery of the order", "parties"), _strangers, grave=True),
     Kind("passage", "1 crate cannot leave the studio", "{n} crates cannot leave the studio",
          Mend("column method of the order, or [passage] in shop.toml", "passage"), _leaving, grave=True),
     Kind("unsuited", "1 crate does not suit its place", "{n} crates do not suit their place",
@@ -541,6 +558,8 @@ KINDS: Final = (
          Mend("column commission of the order, parties.csv or destinations.csv; 0 for a direct sale", "artworks",
               "commission"),
          _commission),
+    Kind("currency", "the rate of 1 currency is not known", "the rates of {n} currencies are not known",
+         Mend("[currencies] of rates.toml, or column currency of parties.csv", "currencies"), _currencies),
     Kind("taxed", "packing of 1 work may be taxed twice", "packing of {n} works may be taxed twice",
          Mend("column tax on of destinations.csv: art alone; rate under [tax] in rates.toml", "places"), _taxed_twice),
     Kind("plan", "1 cutting plan may not be the cheapest", "{n} cutting plans may not be the cheapest",

@@ -84,6 +84,12 @@ class SalePrice:
         """Whether several bear S."""
         return {self.freight_by or self.paid_by, self.insurance_by or self.paid_by} != {self.paid_by}
 
+    @property
+    def agreed(self) -> "Agreed":
+        """Who bears what of S, as it was reckoned."""
+        freight, insurance = self.freight_by or self.paid_by, self.insurance_by or self.paid_by
+        return Agreed(self.commission, self.paid_by, freight, insurance, self.art_tax)
+
 
 @dataclass(frozen=True, slots=True)
 class Shipping:

@@ -247,9 +247,18 @@ class Division:
         )
 
 
-def divide(everyone: Sequence[str], lines: Sequence[Borne], passed: Sequence[Borne], steps: Sequence[Step]) -> Division:
-    """Divide every line and every step but tax among the pieces; each column sums to its amount to the cent."""
-    made = Division(everyone)
+def divide(
+    everyone: Sequence[str],
+    lines: Sequence[Borne],
+    passed: Sequence[Borne],
+    steps: Sequence[Step],
+    into: Division | None = None,
+) -> Division:
+    """Divide every line and every step but tax among the pieces; each column sums to its amount to the cent.
+
+    `into` is what takes the parts, where somebody wants to see each of them as it comes; a new one when not given.
+    """
+    made = Division(everyone) if into is None else into
     for line in lines:
         made.add(line.section, line.amount, line.bearers)
     made.work.extend(made.columns)

@@ -59,7 +59,7 @@ def all_charges(
 
 def needs_liftgate(place: Destination, profile: FreightProfile) -> bool:
     """Whether a carrier must bring its own lift to set crates down."""
-    return profile.kind == "pallet" and not (place.dock or place.forklift)
+    return profile.kind in ("pallet", "road") and not (place.dock or place.forklift)
 
 
 def liftgate_refusals(

@@ -57,7 +57,10 @@ def decode(kind: Any, data: Any) -> Any:
     if origin is not None:
         return _generic(origin, get_args(kind), data)
     if kind in (Decimal, Fraction):
-        return kind(data)
+        try:
+            return kind(data)
+        except ArithmeticError as error:  # Decimal's own for a text that is no number, Fraction's for n/0
+            raise ValueError(f"{str(data)[:40]!r} is no number") from error
     if kind in (date, datetime):
         # A moment is a day too, and stands where a day is asked for, such as that of the last pour.
         return (datetime if "T" in data else kind).fromisoformat(data)

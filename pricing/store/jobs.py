@@ -1,4 +1,4 @@
-"""Jobs: the list of them, where each stands with its client, and what it really took."""
+"""Jobs: the list of them, where each stands with its client, and what was fetched for it."""
 
 import json
 import sqlite3
@@ -8,15 +8,21 @@ from datetime import date
 from decimal import Decimal
 from typing import Final, Literal, get_args
 
-from pricing.store.database import Database, StoreError
+from pricing.store.database import Database, plain
 from pricing.store.documents import Conflict, Document, Documents
+from pricing.store.errors import StoreError
 from pricing.store.time import Clock
 
 Standing = Literal["draft", "sent", "accepted", "deposit", "cut", "delivered", "invoiced", "paid", "declined"]
 STANDINGS: Final[tuple[Standing, ...]] = get_args(Standing)
+WAYS: Final = ("", "open", "late", *STANDINGS)
+"""Which jobs are listed: all; those that have yet to leave the studio; those of them due before today; by standing."""
+OUT: Final[tuple[Standing, ...]] = ("delivered", "invoiced", "paid", "declined")
+"""Standings from which on nothing has to leave the studio any more."""
+MOST: Final = 200
+"""As many jobs are listed at once."""
 PINNING: Final[tuple[Standing, ...]] = ("accepted", "deposit", "cut", "delivered", "invoiced", "paid")
 """Standings from which on a job is pinned."""
-ActualKind = Literal["hours", "receipt"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +49,8 @@ class JobRow:
         How many quotes were sent.
     held : str
         Which crates the total is without, and why; empty where none is held.
+    due : date or None
+        The day by which the first of it must leave the studio; None where no day is known.
     """
 
     id: int
@@ -56,6 +64,16 @@ class JobRow:
     standing: Standing
     versions: int
     held: str = ""
+    due: date | None = None
+
+    @property
+    def changed_on(self) -> date:
+        """The day on which a person changed it last."""
+        return date.fromisoformat(self.changed[:10])
+
+    def late_by(self, today: date) -> int:
+        """Return how many days ago it should have left the studio; 0 where it left, or has no such day."""
+        return max(0, (today - self.due).days) if self.due and self.standing not in OUT else 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,18 +84,6 @@ class StandingEvent:
     standing: Standing
     on_day: date
     amount: Decimal | None
-    note: str
-
-
-@dataclass(frozen=True, slots=True)
-class Actual:
-    """Hours worked or a receipt: what a job really took."""
-
-    id: int
-    kind: ActualKind
-    on_day: date
-    what: str
-    amount: Decimal
     note: str
 
 
@@ -113,15 +119,47 @@ class Jobs:
             raise LookupError(f"no job {job}")
         return _job(row)
 
-    def find(self, words: str = "", *, archived: bool = False, most: int = 200) -> list[JobRow]:
-        """Return the jobs that hold every word (in name, client, pieces or titles), those changed last first."""
-        tests, values = ["j.archived = ?"], [int(archived)]
-        found: list[object] = list(values)
+    # arguments: three of them say which jobs, one in which order
+    def find(
+        self, words: str = "", *, archived: bool = False, way: str = "", today: date = date.min,
+        by_due: bool = False, most: int = MOST,
+    ) -> list[JobRow]:  # fmt: skip
+        """Return the jobs that hold every word, those changed last first.
+
+        Words are looked for in name, client and every cell of the table of artworks, without capitals and accents.
+
+        Parameters
+        ----------
+        archived : bool
+            Whether those that are put away are meant.
+        way : str
+            One of :data:`WAYS`.
+        today : date
+            For those that are late.
+        by_due : bool
+            Whether those that are due first come first, and those without a day last.
+        most : int
+            How many at the most.
+        """
+        if way not in WAYS:
+            raise StoreError(f"{way} is no way to list jobs; there are {', '.join(WAYS[1:])}")
+        tests = ["archived = ?"]
+        found: list[object] = [int(archived)]
         for word in words.split()[:10]:
-            tests.append("(j.name || ' ' || j.client || ' ' || j.words) LIKE ? ESCAPE '\\'")
-            escaped = word.replace("\\", "\\\\").replace("%", "\\%").replace("_", "\\_")
+            tests.append("plain(name || ' ' || client || ' ' || words) LIKE ? ESCAPE '\\'")
+            escaped = plain(word).replace("\\", "\\\\").replace("%", "\\%").replace("_", "\\_")
             found.append(f"%{escaped}%")
-        query = f"{_LIST} WHERE {' AND '.join(tests)} ORDER BY j.changed DESC, j.id DESC LIMIT ?"
+        if way in ("open", "late"):
+            tests.append(f"standing NOT IN ({', '.join('?' * len(OUT))})")
+            found += OUT
+        elif way:
+            tests.append("standing = ?")
+            found.append(way)
+        if way == "late":
+            tests.append("due <> '' AND due < ?")
+            found.append(today.isoformat())
+        order = "due = '', due, " if by_due else ""
+        query = f"SELECT * FROM ({_LIST}) WHERE {' AND '.join(tests)} ORDER BY {order}changed DESC, id DESC LIMIT ?"  # noqa: S608 - tests of ours, values bound
         return [_job(row) for row in self._database.rows(query, (*found, most))]
 
     def count(self, *, archived: bool = False) -> int:
@@ -170,11 +208,12 @@ class Jobs:
             "UPDATE jobs SET name = ?, client = ?, changed = ? WHERE id = ?", (name, client, self._clock(), job)
         )
 
-    def note(self, job: int, *, pieces: int, total: str, words: str, held: str = "") -> None:
+    # arguments: what the list shows, and what it is searched by
+    def note(self, job: int, *, pieces: int, total: str, words: str, held: str = "", due: date | None = None) -> None:
         """Note what the list shows and what it is searched by; does not count as a change by a person."""
         self._change(
-            "UPDATE jobs SET pieces = ?, total = ?, words = ?, held = ? WHERE id = ?",
-            (pieces, total, words[:20_000], held[:2_000], job),
+            "UPDATE jobs SET pieces = ?, total = ?, words = ?, held = ?, due = ? WHERE id = ?",
+            (pieces, total, words[:20_000], held[:2_000], due.isoformat() if due else "", job),
         )
 
     def touch(self, job: int) -> None:
@@ -216,33 +255,9 @@ class Jobs:
             for r in self._database.rows(query, (job, int(gone)))
         ]  # fmt: skip
 
-    # What it took.
-
-    def add_actual(self, job: int, kind: ActualKind, on_day: date, what: str, amount: Decimal, note: str = "") -> int:
-        """Note hours or a receipt."""
-        with self._database.writing() as link:
-            self.get(job)
-            cursor = link.execute(
-                "INSERT INTO actuals (job, kind, on_day, what, amount, note) VALUES (?, ?, ?, ?, ?, ?)",
-                (job, kind, on_day.isoformat(), what, str(amount), note),
-            )
-            return int(cursor.lastrowid or 0)
-
-    def actuals(self, job: int, *, gone: bool = False) -> list[Actual]:
-        """Return hours and receipts, oldest first; those taken out instead where asked for."""
-        query = "SELECT * FROM actuals WHERE job = ? AND gone = ? ORDER BY on_day, id"
-        return [
-            Actual(r["id"], r["kind"], date.fromisoformat(r["on_day"]), r["what"], Decimal(r["amount"]), r["note"])
-            for r in self._database.rows(query, (job, int(gone)))
-        ]
-
-    def remove(self, table: Literal["standings", "actuals"], job: int, entry: int, *, gone: bool = True) -> None:
-        """Take an entry out, or put it back: nothing is ever lost by a slip."""
-        query = {
-            "standings": "UPDATE standings SET gone = ? WHERE id = ? AND job = ?",
-            "actuals": "UPDATE actuals SET gone = ? WHERE id = ? AND job = ?",
-        }[table]
-        self._change(query, (int(gone), entry, job))
+    def strike(self, job: int, step: int, *, gone: bool = True) -> None:
+        """Take a step out, or put it back: nothing is ever lost by a slip."""
+        self._change("UPDATE standings SET gone = ? WHERE id = ? AND job = ?", (int(gone), step, job))
 
     # What was fetched at the yard.
 
@@ -327,4 +342,5 @@ def _job(row: sqlite3.Row) -> JobRow:
         standing=row["standing"],
         versions=row["versions"],
         held=row["held"],
+        due=date.fromisoformat(row["due"]) if row["due"] else None,
     )

@@ -7,21 +7,25 @@ A pin never changes; only whether it holds does. Which pins of a job hold, and w
 import json
 import sqlite3
 import zlib
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Final, Literal
 
 from pricing.quoting.quote import Quote
 from pricing.store.codec import decode, encode
-from pricing.store.database import Database, StoreError
+from pricing.store.database import Database
 from pricing.store.documents import Conflict, Document, Documents
+from pricing.store.errors import StoreError
 from pricing.store.jobs import PINNING
 from pricing.store.sent_papers import pack, unpack
 from pricing.store.time import Clock
 
 Place = tuple[int, str, int]
 """Number of a pin, a good, and which of the good's layouts, counted from 0."""
+Made = tuple[int, str, int, str]
+"""Number of a pin, a good, which of its layouts, and the mark of one cut of it that is made."""
+_NOT_PINNED: Final = "it is not pinned any more; look at it again before a sheet is ticked"
 _UNREADABLE: Final = (ValueError, TypeError, LookupError, AttributeError, ArithmeticError, zlib.error)
 
 
@@ -51,7 +55,7 @@ class Pinning:
     sent : int
         The sent version whose papers are its papers; 0 where it has its own.
     papers : mapping of str to bytes
-        Its own.
+        Its own, where they are made already; else see :meth:`Pins.keep_papers`.
     """
 
     why: str
@@ -102,14 +106,18 @@ class Cut:
         The numbers of those that hold, the latest last.
     sawn : mapping of Place to int
         How many are sawn of each layout of which any is.
+    made : frozenset of Made
+        Single cuts that are ticked at the saw, each made on all sheets of its layout.
     """
 
     pins: tuple[int, ...] = ()
     sawn: Mapping[Place, int] = field(default_factory=dict)
+    made: frozenset[Made] = frozenset()
 
     def text(self) -> str:
         """Write as JSON."""
-        return json.dumps({"pins": self.pins, "sawn": sorted([*place, count] for place, count in self.sawn.items())})
+        told = {"pins": self.pins, "sawn": sorted([*place, count] for place, count in self.sawn.items())}
+        return json.dumps({**told, "made": sorted(self.made)} if self.made else told)
 
     def of(self, pin: int) -> dict[tuple[str, int], int]:
         """Return how many are sawn of one pin, by good and layout."""
@@ -118,7 +126,22 @@ class Cut:
     def without_latest(self) -> "Cut":
         """Return it with the latest pin taken out, and the ticks of its sheets with it."""
         left = self.pins[:-1]
-        return Cut(left, {place: count for place, count in self.sawn.items() if place[0] in left})
+        return Cut(
+            left,
+            {place: count for place, count in self.sawn.items() if place[0] in left},
+            frozenset(each for each in self.made if each[0] in left),
+        )
+
+    def with_sawn(self, place: Place, count: int) -> "Cut":
+        """Return it with so many sawn of one layout; with fewer than before, none of its cuts counts as made."""
+        sawn = {other: each for other, each in self.sawn.items() if other != place}
+        fewer = count < self.sawn.get(place, 0)
+        made = frozenset(each for each in self.made if each[:3] != place) if fewer else self.made
+        return replace(self, sawn={**sawn, place: count} if count else sawn, made=made)
+
+
+Ticking = Callable[[Cut, int], Cut]
+"""What a tick makes of what holds, given the number of the pin that it is of."""
 
 
 def cut_from(text: str) -> Cut:
@@ -127,7 +150,8 @@ def cut_from(text: str) -> Cut:
         return Cut()
     document = json.loads(text)
     sawn = {(pin, good, sheet): count for pin, good, sheet, count in document["sawn"]}
-    return Cut(tuple(document["pins"]), sawn)
+    made = frozenset((pin, good, sheet, mark) for pin, good, sheet, mark in document.get("made", ()))
+    return Cut(tuple(document["pins"]), sawn, made)
 
 
 def quote_bytes(quote: Quote | None) -> bytes:
@@ -206,12 +230,38 @@ class Pins:
             raise LookupError(f"pin {number} of job {job} keeps no {name[:40]}")
         return unpack(row["packing"], row["content"])
 
+    def printed(self, job: int, number: int) -> bool:
+        """Whether a pin keeps papers of its own."""
+        query = "SELECT 1 FROM pin_papers WHERE job = ? AND number = ? LIMIT 1"
+        return self._database.row(query, (job, number)) is not None
+
+    def unprinted(self) -> list[tuple[int, int]]:
+        """Return the pins, by job and number, that are to have papers of their own and have none; the latest first."""
+        rows = self._database.rows(
+            """SELECT job, number FROM pins AS p WHERE sent = 0 AND length(quote) > 0 AND NOT EXISTS
+               (SELECT 1 FROM pin_papers AS o WHERE o.job = p.job AND o.number = p.number) ORDER BY at DESC, number"""
+        )
+        return [(row["job"], row["number"]) for row in rows]
+
+    def keep_papers(self, job: int, number: int, papers: Mapping[str, bytes]) -> None:
+        """Keep the papers of a pin that has none; all of them, and once for good."""
+        packed = [(job, number, name, *pack(content)) for name, content in papers.items()]
+        with self._database.writing() as link:
+            if not self.printed(job, number):
+                link.executemany("INSERT INTO pin_papers VALUES (?, ?, ?, ?, ?)", packed)
+
     # What changes them; each is one transaction, or part of the caller's, and one step of undo.
 
     def pin(
-        self, job: int, pinning: Pinning, made_by: str, *, based_on: int, sawn: tuple[str, int, int] | None = None
+        self,
+        job: int,
+        pinning: Pinning,
+        made_by: str,
+        *,
+        based_on: int,
+        sawn: "tuple[str, int, int] | Ticking | None" = None,
     ) -> Pin:
-        """Pin a job, with the first tick where one brought it about: a good, one of its layouts, and a count.
+        """Pin a job, with the first tick where one brought it about: a good, one of its layouts, and a count; or any.
 
         Raises
         ------
@@ -230,7 +280,9 @@ class Pins:
             for name, content in pinning.papers.items():
                 link.execute("INSERT INTO pin_papers VALUES (?, ?, ?, ?, ?)", (job, number, name, *pack(content)))
             after = replace(before, pins=(*before.pins, number))
-            if sawn:
+            if callable(sawn):
+                after = sawn(after, number)
+            elif sawn:
                 good, sheet, count = sawn
                 after = replace(after, sawn={**after.sawn, (number, good, sheet): count})
             self._write(job, before, after, f"pinned: {pinning.why}", based_on)
@@ -241,10 +293,17 @@ class Pins:
         with self._database.writing():
             before = self._unless_moved(job, based_on)
             if place[0] not in before.pins:
-                raise StoreError("it is not pinned any more; look at it again before a sheet is ticked")
-            kept = {other: each for other, each in before.sawn.items() if other != place}
-            after = replace(before, sawn={**kept, place: count} if count else kept)
-            self._write(job, before, after, what, based_on)
+                raise StoreError(_NOT_PINNED)
+            self._write(job, before, before.with_sawn(place, count), what, based_on)
+
+    def tick(self, job: int, number: int, ticking: Ticking, *, what: str) -> None:
+        """Note cuts of a pin that holds, whatever else was ticked meanwhile: no tick rests on what others do."""
+        with self._database.writing():
+            document = self.document(job)
+            before = cut_from(document.content)
+            if number not in before.pins:
+                raise StoreError(_NOT_PINNED)
+            self._write(job, before, ticking(before, number), what, document.revision)
 
     def unpin(self, job: int, *, based_on: int) -> None:
         """Take the latest pin off; it is kept, and undo brings it back with its ticks. Raises as :meth:`pin`."""

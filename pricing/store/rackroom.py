@@ -10,8 +10,9 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any, Final, Literal
 
-from pricing.store.database import Database, StoreError
+from pricing.store.database import Database
 from pricing.store.documents import Conflict, Document, Documents
+from pricing.store.errors import StoreError
 from pricing.store.rackstate import RackState, Row, differences, state_from
 from pricing.store.time import Clock
 from pricing.studio.rack import MOST_OFFCUTS, OnShelf, Rack, RackOffcut

@@ -259,7 +259,59 @@ INSERT INTO begun
 SELECT CASE WHEN EXISTS (SELECT 1 FROM jobs) OR EXISTS (SELECT 1 FROM documents) THEN 1 ELSE 2 END;
 """
 
-MIGRATIONS: Final = (_FIRST, _SECOND, _THIRD, _FOURTH, _FIFTH, _SIXTH, _SEVENTH, _EIGHTH, _NINTH)
+# Hours are noted under an operation or a room, receipts under what they were for. What was typed before there was a
+# list stays as it was typed: it counts under a heading that it names, naming nothing else; all else under "other".
+_TENTH: Final = """
+ALTER TABLE actuals ADD COLUMN under TEXT NOT NULL DEFAULT 'other';
+ALTER TABLE actuals ADD COLUMN stock TEXT NOT NULL DEFAULT '';
+ALTER TABLE actuals ADD COLUMN bought TEXT NOT NULL DEFAULT '';
+ALTER TABLE actuals ADD COLUMN leftover TEXT NOT NULL DEFAULT '';
+CREATE TEMP TABLE named (kind TEXT, words TEXT, heading TEXT);
+INSERT INTO named VALUES
+    ('hours', 'trip to the yard', 'yard'), ('hours', 'yard', 'yard'),
+    ('hours', 'sheets brought to the saw', 'load'), ('hours', 'cuts with the track saw', 'track_cut'),
+    ('hours', 'armfuls of panels carried to the next tool', 'carry'), ('hours', 'fence set-ups', 'setup'),
+    ('hours', 'rips', 'rip'), ('hours', 'ripping', 'rip'), ('hours', 'crosscuts', 'crosscut'),
+    ('hours', 'crosscutting', 'crosscut'), ('hours', 'panels turned at the table saw', 'turn'),
+    ('hours', 'stops set at the chop saw', 'stop_setup'),
+    ('hours', 'passes of the chop saw through sheet goods', 'chop_cut'),
+    ('hours', 'blade tilted for a bevel, and back', 'bevel_setup'), ('hours', 'cuts of foam and board', 'knife_cut'),
+    ('hours', 'cutting foam', 'knife_cut'), ('hours', 'lumber cut to length', 'stick_cut'),
+    ('hours', 'parts labelled and marked out', 'mark_out'), ('hours', 'marking out', 'mark_out'),
+    ('hours', 'strips of paper, film and foam cut', 'strip'), ('hours', 'holes drilled', 'hole'),
+    ('hours', 'drilling', 'hole'), ('hours', 'screws driven', 'screw'), ('hours', 'driving screws', 'screw'),
+    ('hours', 'staples driven', 'staple'), ('hours', 'stapling', 'staple'),
+    ('hours', 'bolts set, with their holes', 'bolt'),
+    ('hours', 'handles, straps and bags of silica gel put in place', 'fitting'), ('hours', 'glue runs', 'glue_run'),
+    ('hours', 'gluing', 'glue_run'), ('hours', 'frames, faces and cases assembled', 'assembly'),
+    ('hours', 'assembly', 'assembly'), ('hours', 'assembling', 'assembly'),
+    ('hours', 'gaskets laid and insides sealed', 'seal'),
+    ('hours', 'pieces photographed, condition reports written', 'record'),
+    ('hours', 'condition reports', 'record'), ('hours', 'layers wrapped', 'wrap'), ('hours', 'wrapping', 'wrap'),
+    ('hours', 'pieces mounted', 'mounting'), ('hours', 'mounting', 'mounting'),
+    ('hours', 'handling marks and labels put on', 'label'), ('hours', 'labels', 'label'),
+    ('hours', 'crates handed over to the carrier', 'hand_over'),
+    ('receipt', 'sheet goods', 'sheets'), ('receipt', 'sheets', 'sheets'), ('receipt', 'plywood', 'sheets'),
+    ('receipt', 'strand board', 'sheets'), ('receipt', 'lumber', 'sticks'), ('receipt', 'sticks', 'sticks'),
+    ('receipt', 'fasteners', 'fasteners'), ('receipt', 'screws', 'fasteners'), ('receipt', 'bolts', 'fasteners'),
+    ('receipt', 'staples', 'fasteners'), ('receipt', 'foam', 'foam'), ('receipt', 'paper', 'paper'),
+    ('receipt', 'film', 'paper'), ('receipt', 'cartons', 'boxes'), ('receipt', 'freight', 'freight'),
+    ('receipt', 'carrier', 'freight');
+INSERT INTO named SELECT 'room', 'hour saw', 'saw' UNION ALL SELECT 'room', 'saw', 'saw'
+    UNION ALL SELECT 'room', 'hour bench', 'bench' UNION ALL SELECT 'room', 'bench', 'bench'
+    UNION ALL SELECT 'room', 'hour packing', 'packing' UNION ALL SELECT 'room', 'packing', 'packing';
+UPDATE actuals SET under = coalesce(
+    (SELECT heading FROM named n WHERE n.kind = actuals.kind AND n.words = lower(trim(what))),
+    (SELECT heading FROM named n WHERE n.kind = actuals.kind AND n.words = lower(trim(note))),
+    (SELECT heading FROM named n WHERE n.kind = 'room' AND actuals.kind = 'hours' AND n.words = lower(trim(what))),
+    'other');
+DROP TABLE named;
+"""
+
+# The list of jobs says by when a job must leave the studio.
+_ELEVENTH: Final = "ALTER TABLE jobs ADD COLUMN due TEXT NOT NULL DEFAULT '';"
+
+MIGRATIONS: Final = (_FIRST, _SECOND, _THIRD, _FOURTH, _FIFTH, _SIXTH, _SEVENTH, _EIGHTH, _NINTH, _TENTH, _ELEVENTH)
 
 TABLES: Final = (
     "documents", "revisions", "jobs", "quotes", "sent_papers", "printings", "pins", "pin_papers", "sawn",

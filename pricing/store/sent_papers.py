@@ -77,6 +77,11 @@ class SentPapers:
             raise LookupError(f"version {version} of job {job} keeps no {name[:40]}")
         return unpack(row["packing"], row["content"])
 
+    def names(self, job: int, version: int) -> tuple[str, ...]:
+        """Return the name of every paper that is kept of a quote, in the order in which they were."""
+        query = "SELECT name FROM sent_papers WHERE job = ? AND version = ? ORDER BY rowid"
+        return tuple(row["name"] for row in self._database.rows(query, (job, version)))
+
     def wanting(self, made_by: str) -> list[tuple[int, int]]:
         """Return job and version of every sent quote without papers that this program has not yet tried to make."""
         query = """SELECT q.job, q.version FROM quotes q

@@ -6,19 +6,22 @@ from typing import TypeVar
 from pricing.store.answers import Answers
 from pricing.store.database import Database
 from pricing.store.documents import Documents
+from pricing.store.folder import DataFolder
 from pricing.store.jobs import Jobs
+from pricing.store.keeper import Keeper
 from pricing.store.pins import Pins
 from pricing.store.plans import Plans
 from pricing.store.quotes import Quotes
 from pricing.store.rackroom import RackRoom
 from pricing.store.sent_papers import SentPapers
 from pricing.store.time import Clock, now
+from pricing.store.took import Took
 
 T = TypeVar("T")
 
 
 class Store:
-    """Everything that the desk keeps.
+    """Everything that the desk keeps; nobody else can open its folder until it is closed.
 
     Parameters
     ----------
@@ -29,21 +32,34 @@ class Store:
 
     Attributes
     ----------
-    documents, jobs, sent_papers, quotes, pins, rack, plans
+    documents, jobs, took, sent_papers, quotes, pins, rack, plans
         The rooms.
+    keeper : Keeper
+        Checks and backs up by the clock, once it is begun.
+    remarks : tuple of str
+        What a person should know of its opening.
 
     Raises
     ------
     pricing.store.StoreError
-        When the folder holds a file that cannot be used.
+        When the folder holds a file that cannot be used, is another desk's, or when the system does not let us in.
     """
 
     def __init__(self, folder: Path, clock: Clock = now) -> None:
         self.folder = folder
         self._clock = clock
-        self.database = Database(folder)
+        self._held = DataFolder(folder)
+        try:
+            self.database = Database(folder, begun=self._held.begun)
+            self._held.note_begun()
+        except BaseException:
+            self._held.close()
+            raise
+        self.remarks = self._held.remarks
+        self.keeper = Keeper(self.database)
         self.documents = Documents(self.database, clock)
         self.jobs = Jobs(self.database, clock, self.documents)
+        self.took = Took(self.database)
         self.sent_papers = SentPapers(self.database, clock)
         self.quotes = Quotes(self.database, clock, self.sent_papers)
         self.pins = Pins(self.database, clock, self.documents)
@@ -61,5 +77,7 @@ class Store:
         return Answers(self.database, self._clock, kind, made_of, by)
 
     def close(self) -> None:
-        """Close the file."""
+        """Close the file, and let others have the folder."""
+        self.keeper.stop()
         self.database.close()
+        self._held.close()

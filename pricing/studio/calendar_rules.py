@@ -1,11 +1,13 @@
 # ruff: noqa: RUF009 - rule() makes a dataclass field, which is what a default should be
 """The rules of the calendar: who works when, and how long suppliers take."""
 
+import re
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from typing import Final
 
+from nesting.base.days import DayError, parse_day
 from nesting.base.rules import check_rules, rule
 
 WEEK: Final = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
@@ -53,7 +55,8 @@ def weekdays_in(working_days: str) -> frozenset[int]:
 
 def days_in(closed: str) -> frozenset[date]:
     """Return the days that a rule names; :class:`ValueError` where one cannot be read."""
+    parts = re.split(r"[,;\n]", closed) if re.search(r"[a-z]", closed.lower()) else closed.replace(",", " ").split()
     try:
-        return frozenset(date.fromisoformat(text) for text in closed.replace(",", " ").split())
-    except ValueError as error:
+        return frozenset(parse_day(text.strip()) for text in parts if text.strip())
+    except DayError as error:
         raise ValueError(f"closed: found {closed!r}; accepted: days such as 2026-12-25") from error

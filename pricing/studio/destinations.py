@@ -10,11 +10,12 @@ from pathlib import Path
 from typing import Any, Final
 
 from nesting.advice.passage import Limit, Load, check_passage, passes
+from nesting.base.days import DayOrder
 from nesting.base.faults import Faults, said_by
 from nesting.base.measure import INCH, LB_KG, MeasureError, UnitSystem, format_length_exact, format_weight, parse_length
 from nesting.crates.model import Crate
 from nesting.order import Order
-from pricing.money import DEAREST, half_up, parse_amount
+from pricing.money import DEAREST, half_up, typed_amount
 from pricing.studio.freight_ways import ways_of
 from pricing.studio.rates import DeliveryRules, Rates
 from pricing.studio.sale_terms import TERMS, SaleTerms, read_terms, term_cells
@@ -22,10 +23,12 @@ from pricing.studio.table_file import (
     Table,
     TableRow,
     csv_text,
+    days_told,
     missing_columns,
     note_error,
     read_day,
     read_table,
+    stop_at_all,
     table_from,
     unknown_columns,
     yes_or_no,
@@ -36,6 +39,7 @@ COLUMNS: Final = (
     "profile", "deadline", "handler rate", "address", "limited access",
     *TERMS,
     "zone", "quoted", "quoted by", "quoted until", "party",
+    "port of entry",
 )  # fmt: skip
 KM_PER_MILE: Final = Decimal("1.609344")
 """International mile, exact by definition (yard and pound agreement of 1959)."""
@@ -93,6 +97,8 @@ class Destination:
         Last day of the quotation; None where it says none.
     party : str
         Who receives there, by the name of the table of parties; empty where nobody said.
+    port : str
+        Where goods enter its country, for customs; empty where nobody said.
     """
 
     name: str
@@ -117,6 +123,7 @@ class Destination:
     quoted_by: str = ""
     quoted_until: date | None = None
     party: str = ""
+    port: str = ""
 
     def __post_init__(self) -> None:
         if not self.name:
@@ -233,25 +240,25 @@ def unsuited(
     return tuple(Unsuited(crate.crate, place.name, text) for text in found)
 
 
-def read_destinations(path: Path, rates: Rates) -> Destinations:
+def read_destinations(path: Path, rates: Rates, days: DayOrder | None = None) -> Destinations:
     """Read a table of destinations, CSV or XLSX.
 
     Columns: ``destination`` (or ``name``) and any of ``country``, ``door width``, ``door height``, ``dock``,
     ``forklift``, ``residential``, ``inside``, ``distance`` (with km or mi), ``profile``, ``deadline``, ``handler
     rate``, ``address``, ``limited access``, those of :data:`pricing.studio.sale_terms.TERMS`, ``zone``, ``quoted``,
-    ``quoted by``, ``quoted until``, ``party``.
+    ``quoted by``, ``quoted until``, ``party``, ``port of entry``.
 
     Raises
     ------
     FaultsFound
         Every fault, each with its row and column.
     """
-    return _destinations(read_table(path), rates)
+    return _destinations(read_table(path, days), rates)
 
 
-def destinations_from(content: bytes, file: str, rates: Rates) -> Destinations:
+def destinations_from(content: bytes, file: str, rates: Rates, days: DayOrder | None = None) -> Destinations:
     """Make destinations of a table file's content; see :func:`read_destinations`."""
-    return _destinations(table_from(content, file), rates)
+    return _destinations(table_from(content, file, days), rates)
 
 
 def destinations_csv(table: Destinations) -> str:
@@ -264,6 +271,7 @@ def destinations_csv(table: Destinations) -> str:
             _yes(each.limited),
             *term_cells(each.terms),
             each.zone, each.quoted, each.quoted_by, each.quoted_until, each.party,
+            each.port,
         ]
         for each in table.rows
     ]  # fmt: skip
@@ -294,6 +302,7 @@ def destinations_csv(table: Destinations) -> str:
         "quoted until: last day of that quotation, such as 2027-01-31; blank: it says none",
         "party: who receives there, by the name of parties.csv, which holds addresses, commission and who pays what;",
         "  commission and paid by of this table hold where no party says its own",
+        "port of entry: where goods enter its country, such as an airport, for the invoice to customs",
     )
     return csv_text(COLUMNS, rows, comments)
 
@@ -311,7 +320,6 @@ def _destinations(table: Table, rates: Rates) -> Destinations:
     faults = Faults(table.file)
     name_column = "destination" if "destination" in table.headings else "name"
     faults.found.extend(missing_columns(table, (name_column,), COLUMNS))
-    faults.stop_if_any()
     rows: list[Destination] = []
     seen: dict[str, int] = {}
     for each in table.rows:
@@ -329,13 +337,14 @@ def _destinations(table: Table, rates: Rates) -> Destinations:
             rows.append(Destination(name, row=each.row, **values))
         except ValueError as error:
             note_error(faults, each.row, error)
-    faults.stop_if_any()
+    stop_at_all(faults, table, (name_column,))
     unasked = tuple(
         f"{table.file}, row {each.row}: {each.name} has no sum under quoted, so that no quotation counts there"
         for each in rows
         if each.quoted is None and (each.quoted_by or each.quoted_until)
     )
-    return Destinations(tuple(rows), table.file, (*unknown_columns(table, (*COLUMNS, "name")), *unasked))
+    told = (*table.warnings, *unknown_columns(table, (*COLUMNS, "name")), *unasked)
+    return Destinations(tuple(rows), table.file, (*told, *days_told(table, ("deadline", "quoted until"))))
 
 
 def _values(each: TableRow, faults: Faults, profiles: Sequence[str]) -> dict[str, Any]:
@@ -372,6 +381,7 @@ def _values(each: TableRow, faults: Faults, profiles: Sequence[str]) -> dict[str
     values["quoted"] = _amount(each, "quoted", "420.00", faults, MOST_QUOTED)
     values["quoted_until"] = read_day(each, "quoted until", faults)
     values |= {"zone": each.get("zone"), "quoted_by": each.get("quoted by")}
+    values["port"] = " ".join(each.get("port of entry").split())
     values["party"] = " ".join(each.get("party").split())
     values["terms"] = read_terms(each, faults)
     return values
@@ -399,7 +409,7 @@ def _amount(each: TableRow, column: str, such: str, faults: Faults, most: Decima
     if not text:
         return None
     try:
-        amount = half_up(parse_amount(text))
+        amount = half_up(typed_amount(text, ""))
     except ValueError:
         faults.add(each.row, column, text, f"an amount such as {such}")
         return None

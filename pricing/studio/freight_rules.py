@@ -27,6 +27,15 @@ COURIER_DIVISOR: Final = Decimal(5000)
 AIR_DIVISOR: Final = Decimal(6000)
 """cm3/kg of air cargo (IATA practice, from memory; its 366 in3/kg is the same in inches)."""
 
+PARCEL_KG_DIVISOR: Final = Decimal(5000)
+"""Volume that counts as one kilogram of a parcel, in cm3: 200 kg a cubic metre (carriers' terms, from memory)."""
+
+ROAD_DIVISOR: Final = Decimal(3000)
+"""The same by road: 333 kg a cubic metre (forwarders' terms in Europe, from memory)."""
+
+SEA_DIVISOR: Final = Decimal(1000)
+"""The same of part loads by sea: weight or measure, 1,000 kg a cubic metre (from memory)."""
+
 CUBIC_FOOT_IN3: Final = 1728
 
 SCALE_2025: Final[tuple[tuple[str, str], ...]] = (
@@ -141,7 +150,7 @@ def billed_lb(
 
 def dimensional_kg(piece: Piece, divisor: Decimal = AIR_DIVISOR, rounding: Rounding = "nearest") -> Decimal:
     """Return the dimensional weight in kilograms before it is rounded: cm3 over the divisor."""
-    return as_decimal(_volume(piece, 10 * MM, rounding) / _positive(divisor))
+    return as_decimal(volume_kg([piece], divisor, rounding))
 
 
 def air_chargeable_kg(pieces: Sequence[Piece], divisor: Decimal = AIR_DIVISOR) -> Decimal:
@@ -151,8 +160,48 @@ def air_chargeable_kg(pieces: Sequence[Piece], divisor: Decimal = AIR_DIVISOR) -
     next half kilogram (IATA practice, from memory).
     """
     gross = sum((Fraction(piece.gross_kg) for piece in pieces), Fraction(0))
-    dimensional = sum((_volume(piece, 10 * MM, "nearest") for piece in pieces), Fraction(0)) / _positive(divisor)
-    return as_decimal(Fraction(ceil(2 * max(gross, dimensional)), 2))
+    return as_decimal(Fraction(ceil(2 * max(gross, volume_kg(pieces, divisor, "nearest"))), 2))
+
+
+def billed_kg(piece: Piece, divisor: Decimal = PARCEL_KG_DIVISOR) -> Decimal:
+    """Return what a carrier of parcels by the kilogram bills: the greater of gross and volume weight, up to whole ones.
+
+    Sides count in whole cm, up; so do kilograms (parcel carriers' terms, from memory).
+    """
+    return Decimal(ceil(max(Fraction(piece.gross_kg), volume_kg([piece], divisor, "up"))))
+
+
+def loading_metres(piece: Piece, trailer_wide: int) -> Fraction:
+    """Return how many metres of a trailer's length a piece on its floor takes, nothing beside or on it counted.
+
+    Its floor over the trailer's width: a EUR pallet of 1.2 x 0.8 m takes 0.4 m of a trailer 2.4 m wide (forwarders'
+    pages; geometry).
+    """
+    return Fraction(piece.length * piece.width, trailer_wide * 1000 * MM)
+
+
+def volume_kg(pieces: Sequence[Piece], divisor: Decimal, rounding: Rounding = "none") -> Fraction:
+    """Return the volume weight of pieces together in kilograms, exact: cm3 over the divisor, sides rounded as asked."""
+    return sum((_volume(piece, 10 * MM, rounding) for piece in pieces), Fraction(0)) / _positive(divisor)
+
+
+def road_chargeable_kg(
+    pieces: Sequence[Piece], divisor: Decimal, metre_kg: Decimal, trailer_wide: int
+) -> tuple[Decimal, str]:
+    """Return the chargeable weight of a shipment by road, in whole kilograms, and what it goes by.
+
+    The greatest of gross weight, volume (333 kg a cubic metre is a divisor of 3000) and loading metres, as carriers of
+    part loads in Europe reckon (forwarders' terms, from memory; rates and metres differ by carrier).
+    """
+    gross = sum((Fraction(piece.gross_kg) for piece in pieces), Fraction(0))
+    metres = sum((loading_metres(piece, trailer_wide) for piece in pieces), Fraction(0))
+    by = {
+        "gross weight": gross,
+        "volume": volume_kg(pieces, divisor),
+        f"{float(metres):.2f} loading metres": metres * Fraction(metre_kg),
+    }
+    word = max(by, key=lambda each: by[each])
+    return Decimal(ceil(by[word])), word
 
 
 def counted_ft3(piece: Piece) -> Fraction:

@@ -3,11 +3,12 @@
 
 from dataclasses import dataclass
 from datetime import date
-from decimal import Decimal
+from decimal import Decimal, InvalidOperation
 from typing import Final
 
+from nesting.base.days import DayError, parse_day
 from nesting.base.rules import Checked, rule
-from pricing.money import half_up
+from pricing.money import check_currency, half_up
 
 MINOR: Final = {
     **dict.fromkeys(("CLP", "ISK", "JPY", "KRW", "PYG", "UGX", "VND", "XAF", "XOF", "XPF"), 0),
@@ -63,6 +64,7 @@ class Exchange:
     source: str = ""
 
     def __post_init__(self) -> None:
+        _ = check_currency(self.currency)
         if not (self.rate.is_finite() and 0 < self.rate <= HIGHEST_RATE):
             raise ValueError(f"rate: found {self.rate}; accepted: more than 0, {HIGHEST_RATE} at the most")
 
@@ -78,3 +80,29 @@ class Exchange:
     def show(self, amount: Decimal) -> str:
         """Write an amount of the studio's own currency in this one: ``EUR 1,234.50``."""
         return f"{self.currency} {self.of(amount):,.{MINOR.get(self.currency, 2)}f}"
+
+    @property
+    def text(self) -> str:
+        """Rate, day and source in one line, which :func:`exchange_from` reads."""
+        return "; ".join((f"{self.rate:f}", self.day.isoformat(), self.source))
+
+
+def exchange_from(currency: str, text: str) -> Exchange:
+    """Read what another currency is worth of a line such as ``0.9137; 2026-11-27; our bank``.
+
+    Raises
+    ------
+    ValueError
+        With what was found and what is accepted.
+    """
+    parts = [" ".join(part.split()) for part in text.split(";", 2)]
+    rate, day, source = (*parts, "", "")[:3]
+    try:
+        worth = Decimal(rate)
+    except InvalidOperation:
+        raise ValueError(f"rate: found {rate or 'nothing'}; accepted: a number such as 0.9137") from None
+    try:
+        of = parse_day(day)
+    except DayError as error:
+        raise ValueError(f"day: found {day or 'nothing'}; accepted: {error.accepted}") from None
+    return Exchange(currency, worth, of, source)

@@ -7,9 +7,11 @@ holds copies to edit, and whichever file is missing there stays as built in.
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import TypeVar
 
+from nesting.base.days import days_in
 from nesting.base.faults import Fault, FaultsFound
+from nesting.base.measure import UnitSystem
 from nesting.shop.former import BEFORE_GEAR, GOODS_FOR_THE_WAY, GOODS_OF_GEAR, GOODS_OF_PLANK, GOODS_OF_SHARING
 from nesting.shop.shop import Shop
 from nesting.shop.shop_file import default_shop, read_shop, shop_text
@@ -23,7 +25,7 @@ from pricing.studio.rates_file import default_rates, default_rates_text, read_ra
 
 T = TypeVar("T")
 
-_NAMES = (
+NAMES = (
     "shop.toml", "prices.csv", "prices.xlsx", "rates.toml", "rack.csv", "rack.xlsx", "destinations.csv",
     "destinations.xlsx", "parties.csv", "parties.xlsx",
 )  # fmt: skip
@@ -81,8 +83,8 @@ def read_office(folder: Path | None, beside: Path | None = None) -> Office:
     if folder is not None and not folder.is_dir():
         found = "a file" if folder.exists() else ""
         raise FaultsFound([Fault(str(folder), None, None, found, "a folder, such as casewright start makes")])
-    if folder is not None and not any((folder / name).exists() for name in _NAMES):
-        accepted = f"at least one of {', '.join(_NAMES)}; casewright start makes them"
+    if folder is not None and not any((folder / name).exists() for name in NAMES):
+        accepted = f"at least one of {', '.join(NAMES)}; casewright start makes them"
         raise FaultsFound([Fault(str(folder), None, None, "none of the studio's files", accepted)])
     faults: list[Fault] = []
 
@@ -98,21 +100,27 @@ def read_office(folder: Path | None, beside: Path | None = None) -> Office:
             return otherwise
 
     shop = attempt(("shop.toml",), read_shop, default_shop())
-    book = attempt(("prices.csv", "prices.xlsx"), read_price_book, default_price_book())
-    rates = attempt(("rates.toml",), read_rates, default_rates())
+    days = days_in(shop.studio.country)
+    book = attempt(
+        ("prices.csv", "prices.xlsx"), lambda path: read_price_book(path, days), default_price_book(shop.units)
+    )
+    rates = attempt(("rates.toml",), read_rates, default_rates(shop.units))
     rack = attempt(("rack.csv", "rack.xlsx"), lambda path: read_rack(path, shop, book.currency), Rack())
     # The same folder is read once, so that its faults are told once.
     near = beside if beside is not None and (folder is None or beside.resolve() != folder.resolve()) else None
     own, others = (
         attempt(
             ("destinations.csv", "destinations.xlsx"),
-            lambda path: read_destinations(path, rates),
+            lambda path: read_destinations(path, rates, days),
             Destinations(),
             where,
         )
         for where in (folder, near)
     )
-    known, more = (attempt(("parties.csv", "parties.xlsx"), read_parties, Parties(), where) for where in (folder, near))
+    known, more = (
+        attempt(("parties.csv", "parties.xlsx"), lambda path: read_parties(path, days), Parties(), where)
+        for where in (folder, near)
+    )
     if faults:
         raise FaultsFound(faults)
     return Office(stocked(shop, book), book, rates, rack, own.joined(others), known.joined(more))
@@ -125,7 +133,7 @@ def stocked(shop: Shop, book: PriceBook) -> Shop:
     gear its rules are as before there was any, and a remark says so; a studio that states rules of gear itself is told
     which prices lack. Goods that other rules name stay, and are told where they lack a price.
     """
-    plain = default_shop()
+    plain = default_shop(shop.units)
     built_in = {good.good for good in plain.goods if plain.material(good.material).is_carton} | GOODS_FOR_THE_WAY
     built_in |= (GOODS_OF_PLANK | GOODS_OF_SHARING) - {
         shop.case.cushion_good, shop.case.lumber_good, shop.carton.cushion_good, shop.carton.board_good
@@ -138,18 +146,18 @@ def stocked(shop: Shop, book: PriceBook) -> Shop:
         if good.good in built_in and not any(size.stock in book.by_stock for size in good.sizes)
     }
     kept = replace(shop, goods=tuple(good for good in shop.goods if good.good not in gone)) if gone else shop
-    if shop.gear == plain.gear and GOODS_OF_GEAR - set(kept.by_name):
+    if shop.gear == plain.gear and GOODS_OF_GEAR & set(plain.by_name) - set(kept.by_name):
         return replace(kept, gear=BEFORE_GEAR)
     return kept
 
 
-def office_texts(office: Office | None = None) -> dict[str, str]:
+def office_texts(sizes: UnitSystem = "inch") -> dict[str, str]:
     """Return the files of a new folder by name, with the built-in values and comments."""
-    default: Any = office or Office()
+    default = Office()
     return {
-        "shop.toml": shop_text(default.shop),
-        "prices.csv": default_prices_text(),
-        "rates.toml": default_rates_text(),
+        "shop.toml": shop_text(default_shop(sizes)),
+        "prices.csv": default_prices_text(sizes),
+        "rates.toml": default_rates_text(sizes),
         "rack.csv": rack_csv(default.rack),
         "destinations.csv": destinations_csv(default.destinations),
         "parties.csv": parties_csv(default.parties),

@@ -8,27 +8,34 @@ receives there.
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import date
 from decimal import Decimal
 from functools import cached_property
 from pathlib import Path
 from typing import Any, Final, Literal, get_args
 
+from nesting.base.counts import plural
+from nesting.base.days import DayOrder
 from nesting.base.faults import Faults
 from nesting.base.ratio import ratio_text
 from nesting.order import MOST_COMMISSION, Artwork, Order
 from pricing.money import check_currency
+from pricing.studio.consignment_rules import LONGEST_STAY, MOST_DAYS, DiscountBy, Side
 from pricing.studio.destinations import Destinations
 from pricing.studio.rates import Payer
 from pricing.studio.table_file import (
     Table,
     TableRow,
     csv_text,
+    days_told,
     missing_columns,
     note_error,
     read_choice,
+    read_day,
     read_part,
     read_table,
     read_words,
+    stop_at_all,
     table_from,
     unknown_columns,
 )
@@ -38,10 +45,13 @@ Bearer = Literal["buyer", "artist", "gallery"]
 
 COLUMNS: Final = (
     "party", "contact", "address", "country", "e-mail", "phone", "tax number", "EORI", "commission", "packing by",
-    "freight by", "insurance by", "import by", "deposit", "rest due", "terms", "currency",
+    "freight by", "insurance by", "import by", "deposit", "rest due", "terms", "currency", "discount by",
+    "production by", "loss by", "way back by", "paid within", "unsold back",
 )  # fmt: skip
 PAYMENTS: Final = ("packing by", "freight by", "insurance by")
 """Columns that say who pays a part of packing and shipping."""
+SIDES: Final = ("production by", "loss by", "way back by")
+"""Columns that say which of artist and gallery bears something of works on consignment."""
 MOST_ADDRESS_LINES: Final = 6
 _LONGEST: Final = {"address": 400, "terms": 1000, "e-mail": 254}
 _LONGEST_LINE: Final = 120
@@ -83,6 +93,16 @@ class Party:
         Terms of its own, printed below those of all.
     currency : str
         Three letters (ISO 4217) in which offers to it are shown too.
+    discount_by : {"in proportion", "gallery", "half each"} or None
+        How a discount on works on consignment is borne.
+    production_by, loss_by, way_back_by : {"artist", "gallery"} or None
+        Who paid their costs of production, who answers for their loss, who pays the transport of unsold ones back.
+    paid_within : int or None
+        Days after a sale within which the artist is paid.
+    back_on : date or None
+        Day on which unsold works are back.
+    back_after : int or None
+        Or how many days after they arrive.
     row : int or None
         Row of the table it was read from.
     known : bool
@@ -106,6 +126,13 @@ class Party:
     rest_due: str = ""
     terms: str = ""
     currency: str = ""
+    discount_by: DiscountBy | None = None
+    production_by: Side | None = None
+    loss_by: Side | None = None
+    way_back_by: Side | None = None
+    paid_within: int | None = None
+    back_on: date | None = None
+    back_after: int | None = None
     row: int | None = field(default=None, compare=False)
     known: bool = True
 
@@ -122,6 +149,13 @@ class Party:
             raise ValueError(f"found {len(self.address)} lines of address; accepted: {MOST_ADDRESS_LINES} at the most")
         if self.currency:
             _ = check_currency(self.currency)
+        for word, days, most in (
+            ("paid within", self.paid_within, MOST_DAYS), ("unsold back", self.back_after, LONGEST_STAY),
+        ):  # fmt: skip
+            if days is not None and not 1 <= days <= most:
+                raise ValueError(f"{word}: found {days}; accepted: 1 to {most} days")
+        if self.back_on is not None and self.back_after is not None:
+            raise ValueError(f"unsold back: found {self.back_on} and {self.back_after} days; accepted: one of them")
 
     @property
     def lines(self) -> tuple[str, ...]:
@@ -178,7 +212,7 @@ def ready_line(name: str) -> str:
     return csv_text(COLUMNS, [[name, *[""] * (len(COLUMNS) - 1)]]).splitlines()[1]
 
 
-def read_parties(path: Path) -> Parties:
+def read_parties(path: Path, days: DayOrder | None = None) -> Parties:
     """Read a table of parties, CSV or XLSX.
 
     Columns: ``party`` (or ``name``) and any others of :data:`COLUMNS`. Lines of an address are separated by semicolons
@@ -189,12 +223,12 @@ def read_parties(path: Path) -> Parties:
     FaultsFound
         Every fault, each with its row and column.
     """
-    return _parties(read_table(path))
+    return _parties(read_table(path, days))
 
 
-def parties_from(content: bytes, file: str) -> Parties:
+def parties_from(content: bytes, file: str, days: DayOrder | None = None) -> Parties:
     """Make parties of a table file's content; see :func:`read_parties`."""
-    return _parties(table_from(content, file))
+    return _parties(table_from(content, file, days))
 
 
 def parties_csv(table: Parties) -> str:
@@ -203,7 +237,9 @@ def parties_csv(table: Parties) -> str:
         [
             each.name, each.contact, "; ".join(each.address), each.country, each.email, each.phone, each.tax_number,
             each.eori, ratio_text(each.commission), each.packing_by, each.freight_by, each.insurance_by,
-            each.import_by, ratio_text(each.deposit), each.rest_due, each.terms, each.currency,
+            each.import_by, ratio_text(each.deposit), each.rest_due, each.terms, each.currency, each.discount_by,
+            each.production_by, each.loss_by, each.way_back_by, _days(each.paid_within),
+            each.back_on.isoformat() if each.back_on else _days(each.back_after),
         ]
         for each in table.rows
     ]  # fmt: skip
@@ -222,6 +258,12 @@ def parties_csv(table: Parties) -> str:
         "  leaves the studio",
         "terms: terms of its own, printed below those of all",
         "currency: three letters; offers show it beside the studio's own, by the rate under [currencies] of rates.toml",
+        "Works on consignment; what is blank is as [consignment] of rates.toml says:",
+        "discount by: in proportion (as both divide the price), gallery (out of its part) or half each",
+        "production by: who paid what an order gives as production_cost; loss by: who answers for loss and damage;",
+        "  way back by: who pays the transport of unsold works back; artist or gallery each",
+        "paid within: days after a sale, such as 30; unsold back: a day such as 2027-03-31, or days after they arrive",
+        "  such as 90 days",
     )
     return csv_text(COLUMNS, rows, comments)
 
@@ -231,7 +273,6 @@ def _parties(table: Table) -> Parties:
     faults = Faults(table.file)
     name_column = "party" if "party" in table.headings else "name"
     faults.found.extend(missing_columns(table, (name_column,), map(str.lower, COLUMNS)))
-    faults.stop_if_any()
     rows: list[Party] = []
     seen: dict[str, int] = {}
     for each in table.rows:
@@ -249,8 +290,9 @@ def _parties(table: Table) -> Parties:
             rows.append(Party(name, row=each.row, **values))
         except ValueError as error:
             note_error(faults, each.row, error)
-    faults.stop_if_any()
-    return Parties(tuple(rows), table.file, unknown_columns(table, (*map(str.lower, COLUMNS), "name")))
+    stop_at_all(faults, table, (name_column,))
+    told = (*table.warnings, *unknown_columns(table, (*map(str.lower, COLUMNS), "name")))
+    return Parties(tuple(rows), table.file, (*told, *days_told(table, ("unsold back",))))
 
 
 def _values(each: TableRow, faults: Faults) -> dict[str, Any]:
@@ -279,4 +321,32 @@ def _values(each: TableRow, faults: Faults) -> dict[str, Any]:
     values["import_by"] = read_choice(each, "import by", {word: word for word in get_args(Bearer)}, faults)
     values["commission"] = read_part(each, "commission", MOST_COMMISSION, faults)
     values["deposit"] = read_part(each, "deposit", Decimal(1), faults)
+    values["discount_by"] = read_choice(each, "discount by", {word: word for word in get_args(DiscountBy)}, faults)
+    for column in SIDES:
+        values[column.replace(" ", "_")] = read_choice(each, column, {word: word for word in get_args(Side)}, faults)
+    values |= _times(each, faults)
     return values | {"country": country, "eori": eori, "currency": currency, "email": email, "address": lines}
+
+
+def _days(count: int | None) -> str:
+    """Write a number of days; nothing where none was agreed."""
+    return "" if count is None else plural(count, "day")
+
+
+def _times(each: TableRow, faults: Faults) -> dict[str, Any]:
+    """Read when works on consignment are paid for, and when unsold ones are back."""
+    paid: dict[str, Any] = {"paid_within": _count(each, "paid within", MOST_DAYS, faults)}
+    if re.search(r"[0-9]{4}(?![0-9]*\s*days?$)|[0-9][-/.][0-9]+[-/.]", each.get("unsold back")):
+        return paid | {"back_on": read_day(each, "unsold back", faults)}
+    return paid | {"back_after": _count(each, "unsold back", LONGEST_STAY, faults)}
+
+
+def _count(each: TableRow, column: str, most: int, faults: Faults) -> int | None:
+    """Read a number of days, or None from an empty cell."""
+    text = each.get(column)
+    found = re.fullmatch(r"(\d{1,5})(?:\s*days?)?", text.lower())
+    if text and not (found and 1 <= int(found[1]) <= most):
+        day = "a day such as 2027-03-31, or " if column == "unsold back" else ""
+        faults.add(each.row, column, text, f"{day}a number of days from 1 to {most}")
+        return None
+    return int(found[1]) if found else None

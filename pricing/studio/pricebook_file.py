@@ -1,7 +1,8 @@
 """The price book as a file: one table in CSV or XLSX, read with every fault told at once, and written back the same."""
 
 import io
-from collections.abc import Sequence
+import re
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
 from functools import cache
@@ -9,17 +10,22 @@ from importlib.resources import files
 from pathlib import Path
 from typing import Any, Final
 
+from nesting.base.days import DayOrder
 from nesting.base.faults import Faults
-from pricing.money import parse_amount
+from nesting.base.measure import UnitSystem, shorten
+from nesting.intake.hedges import without_hedge
+from pricing.money import DEAREST, typed_amount
 from pricing.studio.pricebook import FORMS, MOST_BREAKS, MOST_UNITS, Price, PriceBook
 from pricing.studio.table_file import (
     Table,
     TableRow,
     csv_text,
+    days_told,
     missing_columns,
     note_error,
     read_day,
     read_table,
+    stop_at_all,
     table_from,
     unknown_columns,
 )
@@ -31,6 +37,7 @@ COLUMNS: Final = (
     "stock", "good", "form", "size", "price", "currency", *BREAK_COLUMNS,
     "supplier", "priced", "tax", "sold", "limit", "note",
 )  # fmt: skip
+_AMOUNTS: Final = ("price", *BREAK_COLUMNS[1::2])
 REQUIRED: Final = ("stock", "good", "form", "price", "currency")
 
 _MEANINGS: Final = {
@@ -55,13 +62,17 @@ _COMMENTS: Final = (
 )
 
 
-def read_price_book(path: Path) -> PriceBook:
-    """Read a price book.
+def read_price_book(path: Path, days: DayOrder | None = None) -> PriceBook:
+    """Read a price book, as written here or as a spreadsheet saved it.
+
+    Semicolons or tabs between cells, ``58,00``, ``1.234,50``, ``$58.00`` and days as the country writes them are read.
 
     Parameters
     ----------
     path : Path
         A ``.csv`` or ``.xlsx`` file; columns in any order and letter case.
+    days : {"month first", "day first"}, optional
+        How 03/04/2026 is meant; otherwise it is asked.
 
     Returns
     -------
@@ -73,36 +84,40 @@ def read_price_book(path: Path) -> PriceBook:
     FaultsFound
         Every fault, each with its row and column.
     """
-    return _studios_own(read_table(path))
+    return _studios_own(read_table(path, days))
 
 
-def price_book_from(content: bytes, file: str) -> PriceBook:
+def price_book_from(content: bytes, file: str, days: DayOrder | None = None) -> PriceBook:
     """Make a price book of a table file's content; see :func:`read_price_book`."""
-    return _studios_own(table_from(content, file))
+    return _studios_own(table_from(content, file, days))
 
 
 def _studios_own(table: Table) -> PriceBook:
-    book, built_in = _book(table), default_price_book()
-    return replace(book, invented=(book.currency, book.rows) == (built_in.currency, built_in.rows))
+    book = _book(table)
+    built_in = [default_price_book(sizes) for sizes in _BUILT_IN]
+    return replace(book, invented=any((book.currency, book.rows) == (each.currency, each.rows) for each in built_in))
+
+
+_BUILT_IN: Final[Mapping[UnitSystem, str]] = {"inch": "prices.csv", "metric": "prices_metric.csv"}
 
 
 @cache
-def default_price_book() -> PriceBook:
-    """Return the built-in price book (``pricing/studio/prices.csv``); its prices are invented."""
-    return _book(table_from(default_prices_text().encode(), "prices.csv"), invented=True)
+def default_price_book(sizes: UnitSystem = "inch") -> PriceBook:
+    """Return the built-in price book of a shop by inches or by millimetres; its prices are invented."""
+    return _book(table_from(default_prices_text(sizes).encode(), "prices.csv"), invented=True)
 
 
 def unchanged(book: PriceBook) -> tuple[Price, ...]:
     """Return the rows that nobody has changed since they were built in, in nothing: no price, day or supplier."""
-    built_in = default_price_book()
-    if book.currency != built_in.currency:
+    built_in = next((each for each in map(default_price_book, _BUILT_IN) if each.currency == book.currency), None)
+    if built_in is None:
         return ()
     return tuple(row for row in book.rows if built_in.by_stock.get(row.stock) == row)
 
 
-def default_prices_text() -> str:
+def default_prices_text(sizes: UnitSystem = "inch") -> str:
     """Return the built-in price book as it is packaged, comments included."""
-    return (files("pricing.studio") / "prices.csv").read_text(encoding="utf-8")
+    return (files("pricing.studio") / _BUILT_IN[sizes]).read_text(encoding="utf-8")
 
 
 def price_book_csv(book: PriceBook) -> str:
@@ -166,13 +181,14 @@ def _book(table: Table, *, invented: bool = False) -> PriceBook:
     """Make a price book of a table, or raise every fault in it."""
     faults = Faults(table.file)
     faults.found.extend(missing_columns(table, REQUIRED, COLUMNS))
-    faults.stop_if_any()
+    comma = _has_decimal_comma(table)
+    hedged: list[str] = []
     rows: list[Price] = []
     seen: dict[str, int] = {}
     currencies: dict[str, int] = {}
     for each in table.rows:
         before = len(faults.found)
-        values = _values(each, faults)
+        values = _values(_plainly(each, hedged, comma=comma), faults)
         stock = values["stock"]
         if stock in seen:
             faults.add(each.row, "stock", stock, f"each stock once; row {seen[stock]} has it too")
@@ -187,10 +203,31 @@ def _book(table: Table, *, invented: bool = False) -> PriceBook:
     _one_currency(currencies, faults)
     if not table.rows:
         faults.add(None, None, "no rows", "at least one price")
-    faults.stop_if_any()
-    return PriceBook(
-        next(iter(currencies)), tuple(rows), table.file, unknown_columns(table, COLUMNS), invented=invented
-    )
+    stop_at_all(faults, table, REQUIRED)
+    warnings = (*table.warnings, *unknown_columns(table, COLUMNS), *days_told(table, ("priced",)))
+    if hedged:
+        warnings = (*warnings, f"{table.file}: assumed where a cell is in doubt: {'; '.join(hedged)}")
+    return PriceBook(next(iter(currencies)), tuple(rows), table.file, warnings, invented=invented)
+
+
+def _has_decimal_comma(table: Table) -> bool:
+    """Whether amounts of the table have a decimal comma, so that ``1.234`` is a thousand and more."""
+    return any(re.search(r"[0-9],[0-9]{1,2}(?![0-9])", row.get(column)) for row in table.rows for column in _AMOUNTS)
+
+
+def _plainly(each: TableRow, hedged: list[str], *, comma: bool) -> TableRow:
+    """Return a row whose prices and day bear no doubt, which is noted, and no point between thousands."""
+    cells = dict(each.cells)
+    for column in (*_AMOUNTS, "priced"):
+        text = each.get(column)
+        rest = without_hedge(text) if text else None
+        # What nobody knows yet is no price; a day that nobody knows is none.
+        if rest is not None and (rest or column == "priced"):
+            hedged.append(f'{column} "{shorten(text)}" of {each.get("stock")}: {rest or "no day"}')
+            cells[column] = rest
+        if comma and column != "priced" and re.fullmatch(r"\D*[1-9][0-9]{0,2}\.[0-9]{3}\D*", cells.get(column, "")):
+            cells[column] = cells[column].replace(".", "")
+    return replace(each, cells=cells)
 
 
 def _currency(each: TableRow, faults: Faults) -> str:
@@ -242,12 +279,18 @@ def _amount(each: TableRow, column: str, faults: Faults) -> Decimal:
     if not text:
         return Decimal(0)
     try:
-        amount = parse_amount(text)
+        amount = typed_amount(text, each.get("currency").upper())
     except ValueError:
-        faults.add(each.row, column, text, "a number such as 58.00, without a currency sign")
+        faults.add(each.row, column, text, "an amount such as 58.00, 58,00 or 1,234.50, in the currency of its row")
+        return Decimal(0)
+    if abs(amount) > DEAREST:  # of more digits than Decimal divides, it could not even be asked for hundredths
+        faults.add(each.row, column, text, f"an amount up to {DEAREST:,}")
         return Decimal(0)
     if amount * 100 % 1:
-        faults.add(each.row, column, text, "two decimals at the most; sell smaller things by the box")
+        accepted = "two decimals at the most; sell smaller things by the box"
+        if re.fullmatch(r"[1-9][0-9]{0,2}\.[0-9]{3}", text):
+            accepted = f"{text.replace('.', '')} or {text[:-1]}: the point may be either"
+        faults.add(each.row, column, text, accepted)
         return Decimal(0)
     return amount.quantize(Decimal("0.01"))
 

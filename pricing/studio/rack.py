@@ -22,6 +22,7 @@ from pricing.studio.table_file import (
     csv_text,
     missing_columns,
     read_table,
+    stop_at_all,
     table_from,
     unknown_columns,
 )
@@ -192,7 +193,6 @@ def rack_of(table: Table, shop: Shop, currency: str) -> Rack:
     faults.found.extend(missing_columns(table, ("name", "good"), COLUMNS))
     for warning in unknown_columns(table, COLUMNS):
         faults.add(None, None, warning, f"the columns {', '.join(COLUMNS)}")
-    faults.stop_if_any()
     offcuts: list[RackOffcut] = []
     shelf: list[OnShelf] = []
     stocks = {size.stock for good in shop.goods for size in good.sizes}
@@ -218,7 +218,7 @@ def rack_of(table: Table, shop: Shop, currency: str) -> Rack:
         else:
             shelf.append(made)
     _refuse_many(offcuts, faults)
-    faults.stop_if_any()
+    stop_at_all(faults, table, ("name", "good"))
     return Rack(tuple(offcuts), tuple(shelf), currency)
 
 
@@ -247,8 +247,8 @@ def _read_value(each: TableRow, faults: Faults) -> Decimal:
         value = parse_amount(text)
     except ValueError:
         value = Decimal("0.001")
-    if value % CENT:
-        faults.add(each.row, "value", text, "an amount such as 12.50")
+    if not 0 <= value <= DEAREST or value % CENT:
+        faults.add(each.row, "value", text, f"an amount such as 12.50, {DEAREST} at the most")
         return Decimal("0.00")
     return value.quantize(CENT)
 

@@ -13,10 +13,11 @@ from datetime import date
 from decimal import Decimal
 from typing import Final, Literal, get_args
 
-from nesting.base.measure import INCH, MeasureError, parse_length
+from nesting.base.measure import INCH, MM, MeasureError, UnitSystem, parse_length
 from nesting.base.rules import COMMON_PRACTICE, Checked, check_rules, rule
 from pricing.money import check_currency
 from pricing.studio.calendar_rules import CalendarRules
+from pricing.studio.consignment_rules import ConsignmentRules
 from pricing.studio.freight_ways import ways_of
 from pricing.studio.offer_rules import Exchange, OfferRules
 from pricing.studio.workdays import Workdays
@@ -25,7 +26,7 @@ Charge = Literal["bought", "used", "area"]
 ProfitKind = Literal["markup", "margin"]
 RoundWay = Literal["nearest", "up"]
 Payer = Literal["list price", "buyer", "artist", "gallery"]
-FreightKind = Literal["collect", "parcel", "pallet", "air", "van", "handler", "fixed"]
+FreightKind = Literal["collect", "parcel", "pallet", "air", "van", "handler", "fixed", "road", "sea"]
 FreightItem = Literal["density", "pictures"]
 NoStack = Literal["none", "strapped", "all"]
 Handling = Literal["dearest", "all"]
@@ -290,13 +291,18 @@ class FreightProfile(Checked):
 
     name: str
     kind: FreightKind = rule(
-        "fixed", unit="word", low=get_args(FreightKind), doc="collect, parcel, pallet, air, van, handler or fixed."
+        "fixed",
+        unit="word",
+        low=get_args(FreightKind),
+        doc="collect, parcel, pallet, air, van, handler, fixed, road or sea.",
     )
     as_of: date = rule(date(2026, 10, 1), unit="day", doc="Day of these figures; every estimate shows it.")
     title: str = rule("", unit="word", doc="For people.")
     base: Decimal = _money("0", "Charge of a shipment (parcel: of each parcel) before weight or distance.")
     per_lb: Decimal = _money("0", "parcel: for each billed pound.")
-    per_kg: Decimal = _money("0", "air: for each billed kilogram; handler: for each kilogram of gross weight.")
+    per_kg: Decimal = _money(
+        "0", "air, road, sea, parcel by the kilogram: of what is billed; handler: of gross weight."
+    )
     per_km: Decimal = _money("0", "van: for each kilometre driven.")
     per_piece: Decimal = _money("0", "handler: for each crate.")
     divisor: Decimal = rule(
@@ -304,7 +310,17 @@ class FreightProfile(Checked):
         unit="in3/lb or cm3/kg",
         low=Decimal(50),
         high=Decimal(10_000),
-        doc="Volume that counts as one pound (parcel, in3) or one kilogram (air, cm3; 6000 if missing).",
+        doc="Volume that counts as one pound (parcel by the pound, in3) or one kilogram (others, cm3).",
+    )
+    metre_kg: Decimal = rule(
+        ZERO, unit="kg", low=ZERO, high=Decimal(5000), doc="road: what a loading metre counts as at the least; 0: none."
+    )
+    trailer_wide: int = rule(
+        2400 * MM,
+        unit="length",
+        low=1000 * MM,
+        high=3000 * MM,
+        doc="road: width of the trailer that such a metre is of.",
     )
     fuel: Decimal = _ratio("0", "Fuel surcharge on freight before extras.")
     minimum: Decimal = _money("0", "Least charge of a shipment before extras.")
@@ -513,6 +529,8 @@ class Rates:
         Of that file: 1 is that of 0.1.0 and 0.2.0, over whose built-in rates it was read.
     currencies : tuple of Exchange
         What other currencies are worth, for what goes out.
+    sizes : {"inch", "metric"}
+        In which units the file states what it states, and over whose built-in rates it was read.
     """
 
     currency: str
@@ -532,6 +550,8 @@ class Rates:
     source: str = ""
     form: int = 1
     currencies: tuple[Exchange, ...] = ()
+    consignment: ConsignmentRules = field(default_factory=ConsignmentRules)
+    sizes: UnitSystem = "inch"
 
     def __post_init__(self) -> None:
         check_currency(self.currency)

@@ -15,16 +15,25 @@ from pathlib import Path
 from typing import Any, Final, get_args
 
 from nesting.base.faults import Faults, FaultsFound, key_said_by, said_by
-from nesting.base.measure import MeasureError, given, parse_length, shorten
-from nesting.base.rule_files import Wording, read_group, read_numbers, rule_lines, rule_toml, title_of
-from nesting.base.rules import RuleFacts, rules_of
+from nesting.base.measure import MeasureError, UnitSystem, given, parse_length, shorten
+from nesting.base.rule_files import (
+    Wording,
+    read_group,
+    read_numbers,
+    rule_lines,
+    rule_toml,
+    title_of,
+    told_in,
+    told_value,
+)
+from nesting.base.rules import RuleFacts
 from nesting.base.toml_text import exact, read_text, tables_of, toml_key, toml_value
 from pricing.studio.former import BUILT_IN_THEN
-from pricing.studio.freight_rules import AIR_DIVISOR
+from pricing.studio.freight_rules import AIR_DIVISOR, PARCEL_KG_DIVISOR, ROAD_DIVISOR, SEA_DIVISOR
 from pricing.studio.offer_rules import Exchange
 from pricing.studio.rates import FORM, Charge, FreightProfile, Rates
 
-GROUPS: Final = ("labour", "price", "tax", "sale", "insurance", "delivery", "calendar", "reuse", "offer")
+GROUPS: Final = ("labour", "price", "tax", "sale", "insurance", "delivery", "calendar", "reuse", "offer", "consignment")
 _WORDING: Final = Wording()
 _TOGETHER: Final = ("profit", "profit_rate")
 
@@ -53,6 +62,9 @@ _CURRENCIES_HELP: Final = (
     "# What other currencies are worth, for what goes out: units for one of the currency above, the day, who says so.",
     '# EUR = { rate = 0.92, day = 2026-11-28, source = "our bank" }',
 )
+_SIZES_HELP: Final = (
+    "# What is missing is as it is built in for shops by millimetres; names that end in kg or m are theirs."
+)
 _FORM_HELP: Final = (
     "# Form of this file: without this line, what is missing stays as it was built in before there were forms."
 )
@@ -76,8 +88,10 @@ def read_rates(path: Path) -> Rates:
 
 
 @cache
-def default_rates() -> Rates:
-    """Return the built-in rates (``pricing/studio/rates.toml``)."""
+def default_rates(sizes: UnitSystem = "inch") -> Rates:
+    """Return the built-in rates (``pricing/studio/rates.toml``), or what a shop by millimetres has in their place."""
+    if sizes == "metric":
+        return rates_from(_packaged("rates_metric.toml"), "rates.toml", default_rates())
     return rates_from(default_rates_text(), "rates.toml", Rates("USD"))
 
 
@@ -87,14 +101,14 @@ def former_rates() -> Rates:
     return rates_from(_packaged("former_rates.toml"), BUILT_IN_THEN, Rates("USD"))
 
 
-def built_in_rates(form: int) -> Rates:
+def built_in_rates(form: int, sizes: UnitSystem = "inch") -> Rates:
     """Return what a file of a form is read over: today's built-in rates, or those of before there were forms."""
-    return default_rates() if form == FORM else former_rates()
+    return default_rates(sizes) if form == FORM else former_rates()
 
 
-def default_rates_text() -> str:
-    """Return the built-in rates file as it is packaged."""
-    return _packaged("rates.toml")
+def default_rates_text(sizes: UnitSystem = "inch") -> str:
+    """Return the built-in rates file: as it is packaged, or as a shop by millimetres has it."""
+    return _packaged("rates.toml") if sizes == "inch" else rates_text(default_rates(sizes))
 
 
 def _packaged(name: str) -> str:
@@ -110,12 +124,15 @@ def rates_of(document: Mapping[str, Any], file: str, built_in: Rates | None = No
     """Make rates of a parsed TOML text, its numbers Decimal; see :func:`rates_from`."""
     faults = Faults(file, row_word="table")
     form = _form(document, faults)
-    built_in = built_in or built_in_rates(form)
-    known = ("form", "currency", *GROUPS, *_TABLES, "charge", "currencies", "freight")
+    sizes: UnitSystem = "metric" if document.get("sizes") == "metric" else "inch"
+    if document.get("sizes", "inch") not in get_args(UnitSystem):
+        faults.add(None, "sizes", shorten(str(document["sizes"])), "inch or metric")
+    built_in = built_in or built_in_rates(form, sizes)
+    known = ("form", "sizes", "currency", *GROUPS, *_TABLES, "charge", "currencies", "freight")
     for key in document:
         if key not in known:
             faults.add(None, key, key, f"one of {', '.join(known)}")
-    changes: dict[str, Any] = {"source": file, "form": form}
+    changes: dict[str, Any] = {"source": file, "form": form, "sizes": sizes}
     if (currency := document.get("currency")) is not None:
         changes["currency"] = str(currency)
     for name in GROUPS:
@@ -214,11 +231,11 @@ def _profiles(table: Any, faults: Faults, form: int) -> tuple[FreightProfile, ..
             continue
         rules = {key: value for key, value in entry.items() if key not in _TABLES_OF_A_PROFILE}
         plain = FreightProfile(name)
-        if entry.get("kind") == "air" and form == FORM:
-            plain = replace(plain, divisor=AIR_DIVISOR)
+        if form == FORM and (divisor := _divisor(entry)) is not None:
+            plain = replace(plain, divisor=divisor)
         made = read_group(plain, rules, where, faults, _WORDING)
         if "kind" not in entry:
-            faults.add(None, f"{where}.kind", "", "collect, parcel, pallet, air, van, handler or fixed")
+            faults.add(None, f"{where}.kind", "", "collect, parcel, pallet, air, van, handler, fixed, road or sea")
         tables: dict[str, Any] = {
             key: read_numbers(number, entry.get(key, {}), f"{where}.{key}", faults, _WORDING)
             for key, number in _TABLES_OF_A_PROFILE.items()
@@ -226,6 +243,14 @@ def _profiles(table: Any, faults: Faults, form: int) -> tuple[FreightProfile, ..
         tables["over_length"] = _lengths(tables["over_length"], f"{where}.over_length", faults)
         profiles.append(replace(made, **tables))
     return tuple(profiles)
+
+
+def _divisor(entry: Mapping[str, Any]) -> Decimal | None:
+    """Return the divisor of a profile that bills by the kilogram and states none."""
+    kind = entry.get("kind")
+    if kind == "parcel":
+        return PARCEL_KG_DIVISOR if entry.get("per_kg") else None
+    return {"air": AIR_DIVISOR, "road": ROAD_DIVISOR, "sea": SEA_DIVISOR}.get(str(kind))
 
 
 def _lengths(table: Mapping[str, Any], where: str, faults: Faults) -> dict[str, Any]:
@@ -243,10 +268,13 @@ def _lengths(table: Mapping[str, Any], where: str, faults: Faults) -> dict[str, 
 
 def rates_text(rates: Rates) -> str:
     """Return a commented rates file that says what the given rates say."""
-    lines = [_HEAD, _FORM_HELP, f"form = {rates.form}", "", f'currency = "{rates.currency}"']
+    lines = [_HEAD, _FORM_HELP, f"form = {rates.form}", ""]
+    if rates.sizes != "inch":
+        lines += [_SIZES_HELP, f'sizes = "{rates.sizes}"', ""]
+    lines += [f'currency = "{rates.currency}"']
     for name in GROUPS:
         group = getattr(rates, name)
-        lines += ["", f"[{name}]", f"# {title_of(group)}", *rule_lines(group, _WORDING)]
+        lines += ["", f"[{name}]", f"# {title_of(group)}", *rule_lines(group, _WORDING, rates.sizes)]
     lines += ["", "[purchase_tax]", "# Paid on bought goods and not got back, by the tax category of the price book."]
     lines += [f"{toml_key(key)} = {rate}" for key, rate in rates.purchase_tax.items()]
     lines += [
@@ -259,9 +287,13 @@ def rates_text(rates: Rates) -> str:
     lines += [f"{toml_key(good)} = {toml_value(word)}" for good, word in rates.by_good.items()]
     lines += ["", "[currencies]", *_CURRENCIES_HELP]
     lines += [f"{each.currency} = {_exchange_toml(each)}" for each in rates.currencies]
-    lines += ["", "# Freight profiles. Each is [freight.NAME]; a destination names the one it uses.", *_profile_help()]
+    lines += [
+        "",
+        "# Freight profiles. Each is [freight.NAME]; a destination names the one it uses.",
+        *_profile_help(rates.sizes),
+    ]
     for profile in rates.freight:
-        lines += ["", f"[freight.{toml_key(profile.name)}]", *_profile_lines(profile)]
+        lines += ["", f"[freight.{toml_key(profile.name)}]", *_profile_lines(profile, rates.sizes)]
     return "\n".join(lines) + "\n"
 
 
@@ -269,22 +301,31 @@ def _exchange_toml(each: Exchange) -> str:
     return f"{{ rate = {each.rate:f}, day = {each.day}, source = {toml_value(each.source)} }}"
 
 
-def _profile_help() -> Iterator[str]:
+def _profile_help(units: UnitSystem) -> Iterator[str]:
     """Yield a comment for every rule of a profile."""
-    for facts in rules_of(FreightProfile):
-        yield f"#   {facts.name}: {facts.doc} {_WORDING.about(facts)}"
-    yield "#   per_100lb: pallet: price of 100 lb by freight class, before discount and fuel."
-    yield '#   over_length: extra by length, of the last that a piece is longer than: { "96 in" = 90.00 }.'
+    for _, told in told_in(FreightProfile, units):
+        if units == "metric" and re.search(r"lb|ft", told.name):  # of tariffs that go by pounds alone
+            continue
+        yield f"#   {told.name}: {told.doc} {_WORDING.about(told, units)}"
+    if units == "inch":
+        yield "#   per_100lb: pallet: price of 100 lb by freight class, before discount and fuel."
+    longer = "96 in" if units == "inch" else "2400 mm"
+    yield f'#   over_length: extra by length, of the last that a piece is longer than: {{ "{longer}" = 90.00 }}.'
     yield "#   zones: by how much a zone of the carrier multiplies the freight before fuel; none charges all alike."
 
 
-def _profile_lines(profile: FreightProfile) -> Iterator[str]:
-    """Yield the lines of a profile that differ from a rule's default, and its kind, day and divisor by air always."""
-    always = ("kind", "as_of", *(("divisor",) if profile.kind == "air" else ()))
-    for facts in rules_of(profile):
+def _by_kilogram(profile: FreightProfile) -> bool:
+    """Whether a profile bills by the kilogram: then its divisor is cm3/kg, and always written."""
+    return profile.kind in ("air", "road", "sea") or (profile.kind == "parcel" and profile.per_kg > 0)
+
+
+def _profile_lines(profile: FreightProfile, units: UnitSystem) -> Iterator[str]:
+    """Yield the lines of a profile that differ from a rule's default, and its kind, day and divisor by cm3 always."""
+    always = ("kind", "as_of", *(("divisor",) if _by_kilogram(profile) else ()))
+    for facts, told in told_in(profile, units):
         value = getattr(profile, facts.name)
         if facts.name in always or value != facts.default:
-            yield f"{facts.name} = {rule_toml(facts, value)}"
+            yield f"{told.name} = {rule_toml(told, told_value(facts, told, value), units)}"
     if profile.per_100lb:
         yield f"per_100lb = {toml_value(profile.per_100lb)}"
     if profile.over_length:

@@ -15,24 +15,28 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any, Final
 
+from nesting.base.days import DayError, DayOrder, hangs_on_country, parse_day
 from nesting.base.faults import Fault, Faults, refuse, said_by
 from nesting.base.ratio import parse_ratio, ratio_text
 from nesting.base.tables.cells import Cell, Unreadable, is_blank, text_of
 from nesting.base.tables.table import BOOKS, TEXTS, Row, check_size, content_of
+from nesting.base.tables.table import Table as TableAsRead
 from nesting.base.tables.text import read_own_csv
 
 MOST_ROWS: Final = 20_000
 """A supplier's list has thousands of rows; all other limits are those of every table."""
-_FORMULA: Final = re.compile(r"'*[=+\-@\t\r]")
+_FORMULA: Final = re.compile(r"'*[=+\-@\t\r\uff1d\uff0b\uff0d\uff20]")
+"""What a spreadsheet takes for a formula; some take the full-width signs of East Asian keyboards for it too."""
 _COMMENT: Final = re.compile(r"'*#")
 
 
 @dataclass(frozen=True, slots=True)
 class TableRow:
-    """One row: its number as a spreadsheet counts it, and its filled cells by heading."""
+    """One row: its number as a spreadsheet counts it, its filled cells by heading, and how 03/04/2026 is meant."""
 
     row: int
     cells: Mapping[str, str]
+    days: DayOrder | None = None
 
     def get(self, column: str) -> str:
         """Return a cell's text without blanks at its ends; empty where there is none."""
@@ -53,12 +57,18 @@ class Table:
         Rows with anything in them.
     unread : tuple of Fault
         Cells that hold no value: an error, or a formula that was never calculated. They count where their column does.
+    wrong : tuple of Fault
+        Columns that stand twice, and cells beyond the last column; told together with what is wrong in cells.
+    warnings : tuple of str
+        What was odd about reading it.
     """
 
     file: str
     headings: tuple[str, ...]
     rows: tuple[TableRow, ...]
     unread: tuple[Fault, ...] = ()
+    wrong: tuple[Fault, ...] = ()
+    warnings: tuple[str, ...] = ()
 
 
 def heading(text: str) -> str:
@@ -66,22 +76,22 @@ def heading(text: str) -> str:
     return " ".join(text.replace("_", " ").split()).lower()
 
 
-def read_table(path: Path) -> Table:
+def read_table(path: Path, days: DayOrder | None = None) -> Table:
     """Read a CSV or XLSX file; raises :class:`FaultsFound` where it cannot be read as a table."""
-    return table_from(content_of(path, path.name, "a file that can be read"), path.name)
+    return table_from(content_of(path, path.name, "a file that can be read"), path.name, days)
 
 
-def table_from(content: bytes, file: str) -> Table:
-    """Make a table of a file's content; the name's ending tells the kind."""
+def table_from(content: bytes, file: str, days: DayOrder | None = None) -> Table:
+    """Make a table of a file's content; the name's ending tells the kind, ``days`` how 03/04/2026 is meant in it."""
     check_size(file, content, "a table in .csv or .xlsx")
     kind = Path(file).suffix.lower()
     if kind in BOOKS:
         from nesting.base.tables.workbook import read_workbook
 
         pages = read_workbook(file, content, most_rows=MOST_ROWS, first=True)
-        return _table(file, pages[0].rows if pages else ())
+        return _table(pages[0] if pages else TableAsRead(file, ()), days)
     if kind in TEXTS:
-        return _table(file, read_own_csv(file, content, MOST_ROWS).rows)
+        return _table(read_own_csv(file, content, MOST_ROWS), days)
     raise refuse(file, f"a file that ends in {kind or 'nothing'}", "a table in .csv or .xlsx")
 
 
@@ -92,12 +102,18 @@ def _cell(value: Cell) -> str:
     if isinstance(value, float):
         # A spreadsheet shows 15 digits: 0.1 + 0.2 is 0.3 there, and here.
         return f"{Decimal(f'{value:.15g}'):f}"
-    return text_of(value)
+    return _lines(text_of(value))
 
 
-def _table(file: str, rows: Sequence[Row]) -> Table:
-    """Find the heading, refuse columns that stand twice, and set each cell below its heading."""
-    filled = [row for row in rows if not _is_comment(row)]
+def _lines(text: str) -> str:
+    """Return a cell with one kind of line end: Python 3.11 writes a bare return without the quotes it needs."""
+    return text.replace("\r\n", "\n").replace("\r", "\n")
+
+
+def _table(read: TableAsRead, days: DayOrder | None) -> Table:
+    """Find the heading, note columns that stand twice, and set each cell below its heading."""
+    file = read.file
+    filled = [row for row in read.rows if not _is_comment(row)]
     if not filled:
         raise refuse(file, "", "a heading and at least one row")
     first, faults, unread = filled[0], Faults(file), Faults(file)
@@ -114,9 +130,9 @@ def _table(file: str, rows: Sequence[Row]) -> Table:
             if isinstance(cell, Unreadable):
                 unread.add(row.number, name, cell.text, cell.accepted)
         cells = zip(headings, _typed(texts), strict=False)
-        made.append(TableRow(row.number, {name: cell for name, cell in cells if name and cell}))
-    faults.stop_if_any()
-    return Table(file, tuple(filter(None, headings)), tuple(made), tuple(unread))
+        made.append(TableRow(row.number, {name: cell for name, cell in cells if name and cell}, days))
+    known = tuple(filter(None, headings))
+    return Table(file, known, tuple(made), tuple(unread), tuple(faults), read.warnings)
 
 
 def _is_comment(row: Row) -> bool:
@@ -125,14 +141,16 @@ def _is_comment(row: Row) -> bool:
     return not isinstance(first, Unreadable) and text_of(first).startswith("#")
 
 
-def csv_text(headings: Sequence[str], rows: Iterable[Sequence[Any]], comments: Iterable[str] = ()) -> str:
-    """Write a table as CSV.
+def csv_text(
+    headings: Sequence[str], rows: Iterable[Iterable[Any]], comments: Iterable[str] = (), end: str = "\n"
+) -> str:
+    """Write a table as CSV; `end` ends each line.
 
     A text cell that a spreadsheet would take for a formula gets an apostrophe before it, and so does a first cell that
     would read as a comment; reading takes it off again. Numbers stay as they are.
     """
     out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
+    writer = csv.writer(out, lineterminator=end)
     for comment in comments:
         writer.writerow([f"# {comment}"])
     writer.writerow(headings)
@@ -151,7 +169,7 @@ def _safe(cell: Any) -> Any:
         return ""
     if isinstance(cell, Decimal):
         return f"{cell:f}"
-    return guarded(cell) if isinstance(cell, str) else cell
+    return guarded(_lines(cell)) if isinstance(cell, str) else cell
 
 
 def guarded(cell: str) -> str:
@@ -182,10 +200,20 @@ def read_day(each: TableRow, column: str, faults: Faults) -> date | None:
     """Read a day, or None from an empty cell."""
     text = each.get(column)
     try:
-        return date.fromisoformat(text) if text else None
-    except ValueError:
-        faults.add(each.row, column, text, "a day such as 2026-01-31")
+        return parse_day(text, each.days) if text else None
+    except DayError as error:
+        faults.add(each.row, column, text, error.accepted)
         return None
+
+
+def days_told(table: Table, columns: Iterable[str]) -> tuple[str, ...]:
+    """Return a remark where days of a table are read as the studio's country writes them."""
+    texts = [text for row in table.rows for column in columns if (text := row.get(column)) and hangs_on_country(text)]
+    if not texts:
+        return ()
+    day = parse_day(texts[0], table.rows[0].days)
+    told = f"days such as {texts[0]} ({day.day} {day:%B %Y}) are read as the studio's country writes them"
+    return (f"{table.file}: {told}; 2026-03-14 leaves no doubt",)
 
 
 def read_part(each: TableRow, column: str, most: Decimal, faults: Faults) -> Decimal | None:
@@ -231,14 +259,33 @@ def yes_or_no(text: str) -> bool:
 
 
 def missing_columns(table: Table, required: Sequence[str], known: Iterable[str] = ()) -> list[Fault]:
-    """Return a fault for every required column that the table lacks, and every cell of a known one without a value."""
+    """Return every fault of a table's shape.
+
+    Columns that stand twice, cells beyond them, required columns that lack, and cells of known ones without a value.
+    """
     lacks = [
         Fault(table.file, None, name, "", f"a column {name}; this table has {', '.join(table.headings)}")
         for name in required
         if name not in table.headings
     ]
     known = {*required, *known}
-    return lacks + [fault for fault in table.unread if fault.column in known]
+    return [*table.wrong, *lacks] + [fault for fault in table.unread if fault.column in known]
+
+
+def stop_at_all(faults: Faults, table: Table, required: Sequence[str]) -> None:
+    """Raise everything that is wrong with a table at once, each thing once.
+
+    A column that lacks is not told in every row, and a cell without a value not as one that is blank.
+    """
+    lacking = {name for name in required if name not in table.headings}
+    without = {(each.row, each.column) for each in table.unread}
+    faults.found = [
+        each
+        for each in faults.found
+        if each.row is None
+        or (each.column not in lacking and ((each.row, each.column) not in without or each in table.unread))
+    ]
+    faults.stop_if_any()
 
 
 def unknown_columns(table: Table, known: Iterable[str]) -> tuple[str, ...]:

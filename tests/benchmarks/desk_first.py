@@ -57,7 +57,7 @@ def settled_after(client: httpx.Client, job: str) -> float:
 def changes(after: float, count: int = 4) -> tuple[list[int], list[float], dict[str, int]]:
     """Return the milliseconds of the first changes of a fresh desk, the seconds to settle, and pages' milliseconds."""
     with tempfile.TemporaryDirectory() as folder, started(Path(folder)) as desk:
-        headers = {"origin": desk, "accept": "application/json"}
+        headers = {"origin": desk, "accept": "application/json", **desk.entry}
         with httpx.Client(base_url=desk, headers=headers, timeout=120, trust_env=False) as client:
             client.get("/")
             time.sleep(after)

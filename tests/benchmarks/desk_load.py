@@ -17,7 +17,7 @@ from pathlib import Path
 
 import httpx
 
-from tests.desk.running import started
+from tests.desk.running import Address, started
 from tests.pricing.desk.orders import HEADINGS, twelve
 
 PAGES = ("artworks", "crates", "sheets", "money", "yard", "record")
@@ -77,11 +77,12 @@ def change(client: httpx.Client, tally: Tally, job: str, rows: list[list[str]], 
     return int(answer.json()["slip"]["revision"]) if answer else revision
 
 
-def user(address: str, number: int, seconds: float, tally: Tally, pause: tuple[float, float] = PAUSE) -> None:
+def user(address: Address, number: int, seconds: float, tally: Tally, pause: tuple[float, float] = PAUSE) -> None:
     """Work at a job of one's own, with a pause between two requests."""
     chance = random.Random(number)
     rows = [list(row) for row in twelve()]
-    with httpx.Client(base_url=address, headers={"origin": address}, timeout=300, trust_env=False) as client:
+    headers = {"origin": address, **address.entry}
+    with httpx.Client(base_url=address, headers=headers, timeout=300, trust_env=False) as client:
         end = time.monotonic() + seconds
         time.sleep(chance.uniform(0, min(10.0, seconds / 2)))
         job, revision = new_job(client, tally, f"Job of user {number}"), 2
@@ -107,11 +108,12 @@ def run(users: int, seconds: float, changes: int = 25, pause: tuple[float, float
     return tally
 
 
-def alone(address: str, tally: Tally, times: int) -> None:
+def alone(address: Address, tally: Tally, times: int) -> None:
     """Change an order of twelve pieces again and again, waiting for each search to end first."""
     own = Tally()
     rows = [list(row) for row in twelve()]
-    with httpx.Client(base_url=address, headers={"origin": address}, timeout=300, trust_env=False) as client:
+    headers = {"origin": address, **address.entry}
+    with httpx.Client(base_url=address, headers=headers, timeout=300, trust_env=False) as client:
         job, revision = new_job(client, own, "Alone"), 2
         for number in range(times):
             client.post(f"{job}/stop")

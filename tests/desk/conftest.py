@@ -9,7 +9,7 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, ViewportSize, expect, sync_playwright
 
 from nesting.cutting.sheets.ready import get_ready
-from tests.desk.running import started
+from tests.desk.running import WINDOWS, Address, let_in, started
 from tests.desk.walk import PATIENCE
 
 FLAGS: Final = (
@@ -31,14 +31,14 @@ def compiled() -> None:
 
 
 @pytest.fixture(scope="session")
-def desk(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+def desk(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Address]:
     """Address of a desk that the journeys share; each begins a job of its own."""
     with started(tmp_path_factory.mktemp("desk")) as address:
         yield address
 
 
 @pytest.fixture
-def empty_desk(tmp_path: Path) -> Iterator[str]:
+def empty_desk(tmp_path: Path) -> Iterator[Address]:
     """Address of a desk with nothing on it."""
     with started(tmp_path / "data") as address:
         yield address
@@ -64,7 +64,10 @@ def opened(chromium: Browser, viewport: ViewportSize) -> Iterator[BrowserContext
         lambda said: complaints.append(said.text) if said.type == "error" and not EXPECTED.search(said.text) else None,
     )
     context.on("weberror", lambda error: complaints.append(str(error.error)))
+    WINDOWS.append(context)
+    let_in(context)
     yield context
+    WINDOWS.remove(context)
     context.close()
     assert not complaints
 

@@ -11,7 +11,7 @@ pytestmark = pytest.mark.browser
 
 def test_by_typing_on_an_empty_desk(page: Page, empty_desk: str) -> None:
     page.goto(empty_desk)
-    expect(page.get_by_text("The desk is empty.")).to_be_visible()
+    expect(page.get_by_text("No job is at hand.")).to_be_visible()
     job = begin(page, empty_desk, "Spring show")
     type_rows(page)
     total = settled(page)

@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import BrowserContext, Page, expect
 
+from tests.desk.running import let_in
 from tests.desk.walk import begin, cell, fits, priced, settled, stands_above
 from tests.pricing.desk.orders import HELD_HEADINGS, HELD_ROWS
 
@@ -82,6 +83,7 @@ def test_without_scripts_it_is_accepted_too(page: Page, desk: str, tmp_path: Pat
     browser = page.context.browser
     assert browser
     plain = browser.new_context(java_script_enabled=False, locale="en-US")
+    let_in(plain)
     other = plain.new_page()
     other.goto(f"{job}/crates/K2")
     other.get_by_label("Why K2 is taken all the same").fill(REASON)

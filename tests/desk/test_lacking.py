@@ -1,5 +1,6 @@
 """What a total lacks stands beside it on every page, and leads to the field that mends it."""
 
+import re
 from pathlib import Path
 
 import pytest
@@ -50,9 +51,9 @@ def test_freight_that_nobody_takes_makes_the_total_incomplete_until_its_place_is
     place = page.locator("#places form.place").last
     if not place.is_visible():
         page.get_by_text("Another destination").click()
-    place.get_by_label("destination", exact=True).fill("Quay Hall")
+    place.get_by_label("Destination", exact=True).fill("Quay Hall")
     place.get_by_label("profile").fill("van")
-    place.get_by_role("button", name="Keep").click()
+    place.get_by_role("button", name="Add destination").click()
     expect(page.locator("#places summary", has_text="Quay Hall")).to_be_visible()
     table = tmp_path / "one.csv"
     table.write_text("piece,width,height,depth,weight,destination\nQ-1,20,24,1,8 lb,Quay Hall\n", encoding="utf-8")
@@ -63,13 +64,16 @@ def test_freight_that_nobody_takes_makes_the_total_incomplete_until_its_place_is
     page.goto(f"{job}/money")
     expect(page.get_by_role("row", name="Total, USD, incomplete: no freight to Quay Hall")).to_be_visible()
     page.goto(desk)
-    expect(page.get_by_role("listitem").filter(has_text="Incomplete")).to_contain_text(f"{total}, incomplete")
+    listed = page.get_by_role("listitem").filter(has=page.get_by_role("link", name="Incomplete", exact=True))
+    expect(listed).to_contain_text(f"{total}, incomplete")
     page.goto(f"{job}/money")
     page.locator("#slip-lacks").get_by_role("link", name="no freight to 1 place").click()
     mended = page.locator("#places form.place").first
-    expect(mended.get_by_label("destination", exact=True)).to_have_value("Quay Hall")
+    expect(mended.get_by_label("Destination", exact=True)).to_have_value("Quay Hall")
     mended.get_by_label("distance").fill("40 km")
-    mended.get_by_role("button", name="Keep").click()
+    with page.expect_response(re.compile("/rules/place$")):
+        page.keyboard.press("Tab")
+    expect(page.locator("#saved")).to_have_text("All saved")
     page.goto(f"{job}/money")
     expect(without).to_be_empty()
     expect(page.locator("#slip-total")).not_to_have_text(total)

@@ -15,7 +15,7 @@ from playwright.sync_api import Browser, Page, expect
 
 from pricing.desk.views import day
 from tests.desk.conftest import DESKTOP, SAMPLES
-from tests.desk.running import started
+from tests.desk.running import let_in, started
 from tests.desk.walk import LONG, begin, priced, settled
 from tests.pricing.desk.orders import HELD_HEADINGS, HELD_ROWS
 
@@ -30,8 +30,10 @@ HEAD: Final = (
 )
 ON_PAPER: Final = {
     "/jobs/1/artworks": "#grid input", "/jobs/1/crates": ".crate h2, .crate dd, .crate li",
-    "/jobs/1/crates/K1": "ol > li", "/jobs/1/ways": ".ways td, .sums td",
+    "/jobs/1/crates/K1": "ol > li", "/jobs/1/designs/K1": ".design h2, .design dd",
+    "/jobs/1/ways": ".ways td, .sums td",
     "/jobs/1/sheets": "figcaption strong, .part, .plainlist label",
+    "/jobs/1/saw": ".stop h1, .stop-hands, .row-off, .places a",
     "/jobs/1/money": ".levers input, .levers select, .sums input, .sums td", "/jobs/1/plan": ".sums td",
     "/jobs/1/yard": ".fetch .many, .fetch strong", "/jobs/1/record": ".versions, .history time, .sums td",
     "/jobs/1/what-if": ".sums td", "/jobs/1/what-if/text": "textarea", "/jobs/1/returns": ".sums td",
@@ -53,7 +55,7 @@ VALUES: Final = """(selector) => [...document.querySelectorAll(selector)].map((e
   return copy.textContent;
 })"""
 ONLY_SCREEN: Final = """() => {
-  const controls = 'button:not(.part), a.button, nav a, .house, .skip';
+  const controls = 'button:not(.part, .sort), a.button, nav a, .house, .skip';
   const words = [...document.querySelectorAll(controls)].map((each) => each.textContent.trim()).filter(Boolean);
   const rest = document.body.cloneNode(true);
   rest.querySelectorAll(controls + ', script').forEach((each) => each.remove());
@@ -101,6 +103,7 @@ def paper(chromium: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterat
         context = chromium.new_context(
             viewport=DESKTOP, locale="en-US", base_url=desk, extra_http_headers={"origin": desk}
         )
+        let_in(context)
         page = context.new_page()
         for length, place in (("40 1/2", "bay 2, upper"), ("61", "behind the door")):
             page.request.post("/rack", form={"good": "ply-3/8", "length": length, "width": "24", "count": "3",
@@ -169,10 +172,10 @@ def test_the_head_names_job_page_day_total_and_what_it_lacks(paper: Page) -> Non
     paper.goto("/jobs/1/money")
     today = day(date.today())  # noqa: DTZ011 the desk's own day is the machine's
     (first, *_) = printed(paper).sheets
-    assert re.search(rf"Paper sale · money · printed {today} USD [\d,.]+ · no freight to 1 place", first)
+    assert re.search(rf"Money · Paper sale · printed {today} USD [\d,.]+ · no freight to 1 place", first)
     paper.goto("/jobs/1/versions/1")
     (first, *_) = printed(paper).sheets
-    assert re.search(r"Paper sale, version 1 · USD [\d,.]+ · no freight to 1 place.*? · printed", first)
+    assert re.search(r"Version 1 · Paper sale · USD [\d,.]+ · no freight to 1 place.*? · printed", first)
 
 
 def test_a_long_table_prints_all_rows_whole_with_its_heading_on_each_sheet(paper: Page) -> None:
@@ -202,6 +205,7 @@ def test_it_prints_without_scripts(paper: Page, chromium: Browser, address: str)
     paper.goto(address)
     expected = words_of(paper.evaluate(VALUES, ON_PAPER[address]))
     context = chromium.new_context(java_script_enabled=False, locale="en-US")
+    let_in(context)
     page = context.new_page()
     page.goto(paper.url)
     sheet = printed(page)

@@ -10,7 +10,7 @@ from playwright.sync_api import BrowserContext, Page, ViewportSize, expect
 from nesting.shop.shop_file import default_shop
 from pricing.studio.rack import read_rack
 from tests.desk.conftest import PHONE
-from tests.desk.running import started
+from tests.desk.running import let_in, started
 from tests.desk.test_ways_in import faults, told
 from tests.desk.walk import begin, priced, type_rows
 
@@ -32,12 +32,12 @@ def test_an_offcut_that_was_taken_off_comes_back_after_a_restart(page: Page, tmp
         page.goto(f"{desk}/rack")
         put(page, "R-1")
         put(page, "R-2", "20")
-        page.get_by_label("place of R-2").fill("typed, not kept")
+        page.get_by_label("place of R-2").fill("bay 5")
         page.get_by_label("length, along the grain").fill("77")
         page.get_by_role("button", name="Gone: R-1").click()
         expect(page.get_by_role("row", name="R-1")).to_have_count(0)
         expect(page.get_by_text("Latest change: R-1 taken off the list")).to_be_visible()
-        expect(page.get_by_label("place of R-2")).to_have_value("typed, not kept")
+        expect(page.get_by_label("place of R-2")).to_have_value("bay 5")
         expect(page.get_by_label("length, along the grain")).to_have_value("77")
     with started(tmp_path / "data") as desk:
         page.goto(f"{desk}/rack")
@@ -62,39 +62,38 @@ def test_two_tabs_on_one_offcut(window: BrowserContext, empty_desk: str) -> None
     one.get_by_label("place of R-1").press("Enter")
     expect(one.get_by_text("Latest change: R-1: place bay 1 → bay 7")).to_be_visible()
     # A change of another offcut is no matter.
-    other.get_by_label("count of R-1").fill("4")
     other.get_by_label("place of R-2").fill("bay 3")
-    other.get_by_role("button", name="Keep R-2").click()
+    other.get_by_label("place of R-2").press("Enter")
     expect(other.get_by_text("Latest change: R-2: place bay 1 → bay 3")).to_be_visible()
-    # The page is fresh now, but what was typed before was typed over the old state, and that is told.
-    expect(other.get_by_label("count of R-1")).to_have_value("4")
-    other.get_by_role("button", name="Keep R-1").click()
-    clash = other.get_by_role("dialog", name="Somebody else changed this rack")
-    expect(clash.locator("#clash-theirs")).to_have_text("R-1: place: bay 1 → bay 7")
-    expect(clash.locator("#clash-mine")).to_have_text("R-1: count: 1 → 4")
-    clash.get_by_role("button", name="Put mine in place of it").click()
-    expect(other.get_by_text("Latest change: R-1: count 1 → 4")).to_be_visible()
-    expect(other.get_by_label("place of R-1")).to_have_value("bay 7")
-    one.get_by_label("place of R-1").fill("bay 8")
-    one.get_by_role("button", name="Keep R-1").click()
+    one.get_by_label("place of R-2").fill("bay 4")
+    one.get_by_label("place of R-2").press("Enter")
     clash = one.get_by_role("dialog", name="Somebody else changed this rack")
-    expect(clash.locator("#clash-theirs")).to_have_text("R-1: count: 1 → 4")
+    expect(clash.locator("#clash-theirs")).to_have_text("R-2: place: bay 1 → bay 3")
+    expect(clash.locator("#clash-mine")).to_have_text("R-2: place: bay 1 → bay 4")
+    clash.get_by_role("button", name="Put mine in place of it").click()
+    expect(one.get_by_text("Latest change: R-2: place bay 3 → bay 4")).to_be_visible()
+    other.get_by_label("count of R-2").fill("4")
+    other.get_by_label("count of R-2").press("Tab")
+    clash = other.get_by_role("dialog", name="Somebody else changed this rack")
+    expect(clash.locator("#clash-theirs")).to_have_text("R-2: place: bay 3 → bay 4")
     clash.get_by_role("button", name="Show theirs, drop mine").click()
-    expect(one.get_by_label("place of R-1")).to_have_value("bay 7")
-    expect(one.get_by_label("count of R-1")).to_have_value("4")
+    expect(other.get_by_label("place of R-2")).to_have_value("bay 4")
+    expect(other.get_by_label("count of R-2")).to_have_value("1")
+    expect(other.locator("#saved")).to_have_text("All saved")
 
 
 def test_two_tabs_without_a_script(chromium: Any, empty_desk: str) -> None:
     with chromium.new_context(java_script_enabled=False) as window:
+        let_in(window)
         one = window.new_page()
         one.goto(f"{empty_desk}/rack")
         put(one, "R-1")
         other = window.new_page()
         other.goto(f"{empty_desk}/rack")
         one.get_by_label("place of R-1").fill("bay 7")
-        one.get_by_role("button", name="Keep R-1").click()
+        one.get_by_role("button", name="Save R-1").click()
         other.get_by_label("count of R-1").fill("4")
-        other.get_by_role("button", name="Keep R-1").click()
+        other.get_by_role("button", name="Save R-1").click()
         expect(other.get_by_role("heading", name="Somebody else changed this meanwhile")).to_be_visible()
         expect(other.locator("main")).to_contain_text("R-1: place: bay 1 → bay 7")
         other.get_by_role("button", name="Make my change on top of it").click()

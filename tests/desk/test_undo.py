@@ -62,7 +62,8 @@ def test_a_job_is_searched_on_when_its_page_is_shown_after_prices_moved(page: Pa
     page.goto(f"{desk}/prices")
     page.get_by_label("price of ply-3/8 4x8", exact=True).fill("161.00")
     page.keyboard.press("Enter")
-    expect(page.locator("#told")).to_have_text("Kept.")
+    expect(page.get_by_label("price of ply-3/8 4x8", exact=True)).to_have_value("161.00")
+    expect(page.locator("#saved")).to_have_text("All saved")
     with page.expect_response(re.compile("/settle$")) as asked:
         page.goto(f"{job}/money")
     assert asked.value.status == 200

@@ -1,10 +1,13 @@
 """What stands in a cell: text from a CSV file or a page, or a typed value from a spreadsheet or TOML."""
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from decimal import Decimal
-from typing import TypeAlias
+from typing import Final, TypeAlias
+
+_CONTROL: Final = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +50,11 @@ def _value_text(cell: object) -> str:
     if isinstance(cell, datetime):
         return cell.isoformat(sep=" ")
     return "" if cell is None else str(cell)
+
+
+def without_control(text: str) -> str:
+    """Return a heading with blanks for control characters, which no workbook and no drawing can hold."""
+    return _CONTROL.sub(" ", text).strip()
 
 
 def is_blank(cell: object) -> bool:

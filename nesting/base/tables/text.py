@@ -1,7 +1,7 @@
 """Tables from text: CSV files and pasted cells, of many makes.
 
-A table of the studio's own is in UTF-8, its heading is the first row that is no comment, and comments begin with ``#``:
-there is less to guess in one, and nothing is.
+A table of the studio's own has its heading in the first row that is no comment, and comments begin with ``#``: there
+is less to guess in one. It is decoded as every text is: spreadsheets save what they opened in encodings of theirs.
 """
 
 import codecs
@@ -43,23 +43,6 @@ def decode(file: str, data: bytes) -> tuple[str, list[str]]:
     if "\0" in text:
         raise refuse(file, "bytes that are no text", "a table as CSV in UTF-8, or XLSX or TOML")
     return text, warnings
-
-
-def decode_own(file: str, data: bytes) -> str:
-    """Return the text of a table of the studio's own.
-
-    Raises
-    ------
-    FaultsFound
-        Where it is not in UTF-8.
-    """
-    try:
-        text = data.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        raise refuse(file, f"bytes that are not UTF-8 (at {error.start})", "a CSV text in UTF-8") from error
-    if "\0" in text:
-        raise refuse(file, "bytes that are no text", "a CSV text in UTF-8")
-    return text
 
 
 def split_text(text: str, *, file: str = "table") -> list[list[str]]:
@@ -150,4 +133,5 @@ def read_own_csv(file: str, data: bytes, most_rows: int) -> Table:
     FaultsFound
         Where it is none.
     """
-    return gather(file, _split(decode_own(file, data), file, most_rows, own=True), most_rows=most_rows)
+    text, warnings = decode(file, data)
+    return gather(file, _split(text, file, most_rows, own=True), warnings, most_rows=most_rows)

@@ -319,7 +319,7 @@ def _on_line(box: Box, x: int, z: int) -> bool:
 def _lag(skids: Skids, shop: Shop) -> Good | None:
     """Return the lag screw that an outrigger can be held by: enough lumber behind it, its tip inside."""
     thick = skids.section.thick
-    for good in kinds("lag screw 3/8x3", shop):
+    for good in kinds(shop.gear.lag_screw, shop):
         if good.breadth - thick >= _LAG and good.breadth <= thick + skids.wide:
             return good
     return None

@@ -13,7 +13,7 @@ from nesting.crates.cases.case_shell import CaseShell, Opening, Room, door_pull,
 from nesting.crates.cases.handles import Handles, Sides, handled
 from nesting.crates.cases.pads import least_pad
 from nesting.crates.cases.sizes import Sizes, section_for, sizes_of
-from nesting.crates.cases.upright import Footing, Upright, outriggers_for, strap, upright
+from nesting.crates.cases.upright import Footing, Upright, girdle, outriggers_for, strap, upright
 from nesting.crates.gear.handles import PROUD
 from nesting.crates.gear.members import Lumber, Section
 from nesting.crates.gear.skids import Skids
@@ -157,12 +157,29 @@ class Case:
         more = outriggers_for(self.footing(weighing), self.shop, already - self.reach) if self.skids else 0
         return already + more if more else 0
 
+    @property
+    def door_load(self) -> float:
+        """What would lean on the opening face in a fall, pounds-force."""
+        return leaning_lbf(self.contents, self.shop)
+
+    @property
+    def door_bears(self) -> float:
+        """What the screws of the opening face bear alone, pounds-force."""
+        return self.door * door_pull(self.section.good, self.shop)
+
+    def girdled(self, found: Upright) -> bool:
+        """Whether straps go level round it: those over the top of a strapped case hold its front, but no end."""
+        return self.door_load > self.door_bears and not (found.on and self.opening == "front")
+
     def stand(self, weighing: Weighing) -> Upright:
-        """Find out how it keeps upright, and strap it where it does not by itself."""
+        """Find out how it keeps upright, and put on the straps that it needs for that and for its opening face."""
         body = self.body
         found = upright(self.footing(weighing), (body.width, body.depth + 2 * self.reach), self.skids, self.shop)
         if found.on:
             strap(self.bench, self.shell_box)
+        # A shop of before, which knows no gear, brings straps of its own.
+        if self.girdled(found) and self.shop.gear.standing:
+            girdle(self.bench, self.shell_box)
         return found
 
     def build(self) -> Weighing:
@@ -297,9 +314,7 @@ class Case:
         fixed = sum(-(-face.perimeter // apart) for face in shell.faces if not face.opens)
         fix(joinery.face_screw, fixed, "strand board to lumber, glued")
         fix(joinery.face_screw, 2 * -(-shell.seam_run // apart), "both sides of the seams, glued")
-        self.door = door_screws(
-            shell.door.perimeter, shop, ceil(leaning_lbf(self.contents, shop) / door_pull(self.section.good, shop))
-        )
+        self.door = door_screws(shell.door.perimeter, shop, ceil(self.door_load / door_pull(self.section.good, shop)))
         fix(rules.door_screw, self.door, f"opening {'end' if self.opening == 'end' else 'front'}, never glued", "crate")
         bench.use(shop.cleats.washer, self.door)
         if joinery.gasket:

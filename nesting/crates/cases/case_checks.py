@@ -12,11 +12,10 @@ from nesting.advice.ispm import WoodMember, treatment
 from nesting.advice.lifting import check_lifting, lift_of_crate, team_for
 from nesting.advice.scope import check_scope
 from nesting.advice.shock import Tall, check_toppled
-from nesting.advice.tipping import PALLET_HIGH, check_standing, half_for
+from nesting.advice.tipping import check_standing, half_for
 from nesting.base.measure import format_length
 from nesting.crates.bench import Axis
 from nesting.crates.cases.case import Case
-from nesting.crates.cases.case_shell import door_pull, leaning_lbf
 from nesting.crates.cases.handles import gripped
 from nesting.crates.cases.pads import least_pad
 from nesting.crates.cases.upright import Upright
@@ -120,7 +119,7 @@ def _check_standing(case: Case, weighing: Weighing, found: Upright) -> Check:
         note += f"; falls at {found.own:.0f} degrees by itself: never let it stand free, strap it to {found.on}"
     elif skids is not None and skids.over:
         note += f"; outriggers reach {format_length(skids.over, units, mark=True)} beyond it"
-    wide = format_length(2 * half_for(shop.gear.tilt, height + PALLET_HIGH), units, 1, mark=True)
+    wide = format_length(2 * half_for(shop.gear.tilt, height + shop.gear.pallet_high), units, 1, mark=True)
     mend = f"a base {wide} wide and deep under its pallet, a piece that may travel on its side, or more frames in it"
     return check_standing(shop.gear.tilt, found.angle, note, mend)
 
@@ -131,20 +130,22 @@ def _check_door(case: Case) -> Check:
     factor = shop.mounting.handling_factor
     return compare(
         _DOOR,
-        leaning_lbf(case.contents, shop),
-        case.door * door_pull(case.section.good, shop),
+        case.door_load,
+        case.door_bears,
         "lbf",
         formula="n 2850 G^2 D L",
         source="AWC, National Design Specification (NDS), Eq. 12.2-2",
         limits="side grain, dry wood; the case on the side that opens, all its frames against it",
-        note=f"{case.door} screws; frames and pieces x handling factor {factor:g}; else strap the case round",
+        note=f"{case.door} screws; frames and pieces x handling factor {factor:g}; else two straps go round the case",
         worst="watch",
+        worked=(
+            "{} lbf against {} x {} lbf = {} lbf",
+            case.door_load,
+            case.door,
+            case.door_bears / max(1, case.door),
+            case.door_bears,
+        ),
     )
-
-
-def door_holds(checks: Sequence[Check]) -> bool:
-    """Whether the screws of the opening face hold what would lean on it; else the case has to be strapped round."""
-    return all(check.ratio is None or check.ratio <= 1 for check in checks if check.name == _DOOR)
 
 
 def _goods(parts: Sequence[Part], sticks: Sequence[StickPart]) -> dict[str, str]:

@@ -8,7 +8,7 @@ from nesting.crates.cases.bed import Bed
 from nesting.crates.cases.case import Case
 from nesting.crates.cases.case_shell import SLIP
 from nesting.crates.cases.gear_steps import handle_steps, skid_steps, strap_steps
-from nesting.crates.cases.upright import Upright
+from nesting.crates.cases.upright import Upright, girdle_length
 from nesting.crates.driving import DRILL, GLUE, HOT, TICKED, driven, lifters, listed, roughly, said_once, square
 from nesting.crates.model import Box, Step
 from nesting.crates.shells.shell_steps import cut_step
@@ -43,7 +43,7 @@ def _names(case: Case, role: str, boxes: Iterable[Box]) -> str:
     )
 
 
-def case_steps(case: Case, empty_kg: float, found: Upright, *, door_holds: bool) -> tuple[Step, ...]:
+def case_steps(case: Case, empty_kg: float, found: Upright) -> tuple[Step, ...]:
     """Return the steps in the order of the work.
 
     Parameters
@@ -52,8 +52,6 @@ def case_steps(case: Case, empty_kg: float, found: Upright, *, door_holds: bool)
         Weight of the case without its frames.
     found : Upright
         How it keeps upright.
-    door_holds : bool
-        Whether the screws of the opening face hold alone.
     """
     return said_once(
         (
@@ -68,7 +66,7 @@ def case_steps(case: Case, empty_kg: float, found: Upright, *, door_holds: bool)
             _pilots(case),
             *_foam(case),
             *_loading(case),
-            *_closed(case, door_holds=door_holds),
+            *_closed(case, found),
             *strap_steps(case, found),
         )
     )
@@ -119,8 +117,8 @@ def _rings(case: Case) -> list[Step]:
     )
     lumber = "lumber to lumber"
     return [
-        driven(case.bench, rings, lumber, count=16, apart="two a joint"),
-        driven(case.bench, posts, lumber, count=16, apart="two at each end"),
+        driven(case.bench, rings, lumber, count=16, apart="two a joint, on its diagonal"),
+        driven(case.bench, posts, lumber, count=16, apart="two at each end, clear of those"),
     ]
 
 
@@ -155,9 +153,11 @@ def _boards(case: Case) -> Step:
     """Say how the faces that stay on are closed."""
     body, apart = case.body, f"about {_mark(case, case.shop.joinery.face_screws_apart)} apart"
     outside = " x ".join(_mark(case, v) for v in (body.width, body.height, body.depth))
+    whole = case.opening == "front"
+    ends, them, last = ("left and right", "them", "back") if whole else ("left", "it", "front and back")
     step = Step(
-        f"Glue and screw strand board on all faces but the {_opening(case)}, screws along every edge and on both sides "
-        "of a seam.",
+        f"Glue and screw strand board on all but the {_opening(case)}: {ends} first, bottom and top over {them}, "
+        f"{last} over those; screws along all edges.",
         check=f"heads flush, no tip inside; {outside} outside, the {_opening(case)} included",
     )
     step = driven(case.bench, step, "strand board to lumber", apart=apart)
@@ -292,7 +292,7 @@ def _carried(case: Case) -> str:
     return f"To lift a frame: {'; '.join(told)}. Hands on the frame, never on the film."
 
 
-def _closed(case: Case, *, door_holds: bool) -> list[Step]:
+def _closed(case: Case, found: Upright) -> list[Step]:
     """Say how the case is closed and marked."""
     opening = _opening(case)
     falls = "Move and strap it upright" + (
@@ -310,11 +310,14 @@ def _closed(case: Case, *, door_holds: bool) -> list[Step]:
     )
     # Its pilots are drilled already.
     steps.append(replace(driven(case.bench, lid, "opening ", how="in their pilots"), drill=""))
-    if not door_holds:
+    if case.girdled(found):
+        length, strap = _mark(case, girdle_length(case.shell_box), 1), case.shop.gear.strap
+        whose = f"{strap}, {length} each" if case.shop.gear.standing else "two of your own, not in the buying list"
         steps.append(
             Step(
-                f"Strap the case round, over the {opening}: its screws alone do not hold it in a fall.",
-                check="two straps of your own: not in the buying list",
+                f"Draw two straps level round the case, over the {opening}: its screws alone do not hold it in a fall.",
+                "A tight strap lashes when it slips: eyes protected, face out of its line.",
+                check=f"{whose}, a sixth of its height from top and bottom",
             )
         )
     steps.append(Step("Put the handling marks on: the packing page says which, how large and where."))

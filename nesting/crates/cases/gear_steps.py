@@ -199,7 +199,8 @@ def strap_steps(case: Case, found: Upright) -> list[Step]:
         return []
     gear, body = case.shop.gear, case.shell_box
     apart, length = (
-        format_length(value, case.casing.units, 1, mark=True) for value in (body.dx // 4, strap_length(body))
+        format_length(value, case.casing.units, 1, mark=True)
+        for value in (body.dx // 4, strap_length(body, gear.pallet_high))
     )
     return [
         Step(

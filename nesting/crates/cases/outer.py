@@ -10,11 +10,10 @@ from typing import Final
 from nesting.advice.check import Check
 from nesting.advice.forks import needs_outriggers
 from nesting.advice.lifting import team_for
-from nesting.advice.tipping import PALLET_HIGH
 from nesting.base.measure import format_length
 from nesting.crates.cases.bolting import bolted
 from nesting.crates.cases.case import Case
-from nesting.crates.cases.case_checks import case_checks, door_holds, wooden
+from nesting.crates.cases.case_checks import case_checks, wooden
 from nesting.crates.cases.case_steps import case_steps
 from nesting.crates.cases.case_texts import TEXTS, TEXTS_OF_ONE
 from nesting.crates.cases.making import made
@@ -75,7 +74,7 @@ def _crate(case: Case, weighing: Weighing, found: Upright) -> Crate:
         pieces_placed=tuple(case.pieces()),
         rides=tuple((ride.crate, ride.box) for ride in case.rides),
         fixings=bench.fixings,
-        steps=case_steps(case, max(0.0, empty), found, door_holds=door_holds(checks)),
+        steps=case_steps(case, max(0.0, empty), found),
         checks=checks,
         warnings=_warnings(case, checks, found),
         marks=CRATE_MARKS,
@@ -97,7 +96,7 @@ def _warnings(case: Case, checks: Sequence[Check], found: Upright) -> tuple[str,
     if found.on:
         said.append(
             f"it falls when tilted {found.own:.0f} degrees: two people hold it until it is strapped to {found.on}; "
-            f"strapped so it is {format_length(PALLET_HIGH, case.casing.units, mark=True)} higher"
+            f"strapped so it is {format_length(gear.pallet_high, case.casing.units, mark=True)} higher"
         )
     if not gear.standing and needs_outriggers(case.outside.depth, case.outside.height, case.shop.forks):
         said.append(

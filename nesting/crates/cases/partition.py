@@ -257,6 +257,18 @@ def _sign(cases: Sequence[Sequence[int]], alike: Sequence[int]) -> tuple[tuple[i
     return tuple(sorted(tuple(sorted(alike[piece] for piece in case)) for case in cases))
 
 
+@dataclass(slots=True)
+class _Cover:
+    """Cases chosen so far: which pieces are free, reduced cost and cost, and what may still be tried next."""
+
+    free: int
+    reduced: int
+    cost: int
+    chosen: tuple[tuple[int, ...], ...]
+    ways: Iterator[tuple[int, int, int, tuple[int, ...]]]
+    tried: int = 0
+
+
 class _Few:
     """A search for the cheapest few partitions, depth first, with counted steps.
 
@@ -284,7 +296,7 @@ class _Few:
         self.complete = self._sort(below)
         for width in _WIDTHS:
             self.left = _TRIED
-            self._extend((1 << self.count) - 1, 0, 0, (), width)
+            self._extend(width)
         self.complete &= self.left > 0
         return self.best
 
@@ -302,29 +314,48 @@ class _Few:
             self.by_first[case[0]].append((int(reduced[row]), mask, int(self.cost[row]), case))
         return len(rows) <= _KEEP
 
-    def _extend(self, free: int, reduced: int, cost: int, chosen: tuple[tuple[int, ...], ...], width: int) -> None:
-        """Cover what is free, in a few ways for each piece; what is chosen so far has a cost and a reduced cost."""
-        if not free:
-            sign = _sign(chosen, self.alike)
-            if sign not in self.signs:
-                self.signs.add(sign)
-                self.best = sorted([*self.best, (cost, tuple(sorted(chosen)))])[: self.keep]
-                if len(self.best) == self.keep:
-                    self.most = min(self.most, self.best[-1][0])
-            return
-        first = (free & -free).bit_length() - 1
-        tried = 0
-        for more, mask, price, case in self.by_first[first]:
-            # Reduced costs add up to the cost above the sum of the duals, so they say what a cover costs at the least.
-            if self.left <= 0 or self.base + reduced + more >= self.most * _SCALE:
-                return
-            self.left -= 1
-            if mask & ~free or not self._first_of_kind(free, mask, case):
+    def _extend(self, width: int) -> None:
+        """Cover all pieces, depth first, in a few ways for each; a consignment may hold a thousand, so no recursion."""
+        covers = [_Cover((1 << self.count) - 1, 0, 0, (), self._by_next((1 << self.count) - 1))]
+        while covers:
+            cover = covers[-1]
+            if not cover.free:
+                self._note(cover)
+                covers.pop()
                 continue
-            self._extend(free & ~mask, reduced + more, cost + price, (*chosen, case), width)
-            tried += 1
-            if tried >= width:
-                return
+            further = self._further(cover) if cover.tried < width else None
+            if further is None:
+                covers.pop()
+            else:
+                cover.tried += 1
+                covers.append(further)
+
+    def _further(self, cover: "_Cover") -> "_Cover | None":
+        """Return a cover with one more case; None where no other of its next piece can matter."""
+        for more, mask, price, case in cover.ways:
+            # Reduced costs add up to the cost above the sum of the duals, so they say what a cover costs at the least.
+            if self.left <= 0 or self.base + cover.reduced + more >= self.most * _SCALE:
+                return None
+            self.left -= 1
+            if not mask & ~cover.free and self._first_of_kind(cover.free, mask, case):
+                free = cover.free & ~mask
+                return _Cover(
+                    free, cover.reduced + more, cover.cost + price, (*cover.chosen, case), self._by_next(free)
+                )
+        return None
+
+    def _by_next(self, free: int) -> Iterator[tuple[int, int, int, tuple[int, ...]]]:
+        """Return the cases of the first piece that is free, the most promising first."""
+        return iter(self.by_first[(free & -free).bit_length() - 1] if free else ())
+
+    def _note(self, cover: "_Cover") -> None:
+        """Keep a cover of all pieces where it is new and cheap enough."""
+        sign = _sign(cover.chosen, self.alike)
+        if sign not in self.signs:
+            self.signs.add(sign)
+            self.best = sorted([*self.best, (cover.cost, tuple(sorted(cover.chosen)))])[: self.keep]
+            if len(self.best) == self.keep:
+                self.most = min(self.most, self.best[-1][0])
 
     def _first_of_kind(self, free: int, mask: int, case: Sequence[int]) -> bool:
         """Whether a case takes of each kind the first pieces that are free."""

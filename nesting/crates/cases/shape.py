@@ -18,7 +18,8 @@ def sketch(casing: Casing) -> Sketch:
         Where a face cannot be made of the stocked sheets.
     """
     case, weighing = made(casing)
-    if case.stand(weighing).on:
+    found = case.stand(weighing)
+    if found.on or case.girdled(found):
         weighing = case.weigh()
     work, parts, sticks = case.work, case.bench.parts, case.bench.sticks
     counts = {name: getattr(work, many) for name, many in WORK.items()}

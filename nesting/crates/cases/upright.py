@@ -2,14 +2,13 @@
 
 from dataclasses import dataclass
 
-from nesting.advice.tipping import FRAME_DEEPEST, PALLET_HIGH, PALLET_LONG, PALLET_WIDE, half_for, tips_at
+from nesting.advice.tipping import half_for, tips_at
 from nesting.base.measure import INCH, MM
 from nesting.crates.bench import Bench
 from nesting.crates.gear.skids import Skids
 from nesting.crates.model import Box, Fitting, Stands
 from nesting.shop.shop import Shop
 
-_PALLET = (PALLET_LONG, PALLET_WIDE)
 _OVERHANG = 6 * INCH
 """How far a case may reach beyond the pallet at either end (common practice, no source)."""
 _STEP = INCH // 8
@@ -100,20 +99,28 @@ def upright(footing: Footing, size: tuple[int, int], skids: Skids | None, shop: 
         return Upright("", own, own)
     if own >= gear.tilt:
         return Upright("longer skids" if skids and skids.over else "free", own, own)
-    raised = height + PALLET_HIGH
+    raised, pallet = height + gear.pallet_high, (gear.pallet_long, gear.pallet_wide)
     wide, deep = size
     aside = abs(2 * footing.centre[0] - 2 * footing.x - footing.wide) // 2
     astray = abs(2 * footing.centre[2] - 2 * footing.z - footing.deep) // 2
-    for along, across in (_PALLET, _PALLET[::-1]):
+    for along, across in (pallet, pallet[::-1]):
         lies = deep <= across and wide <= along + 2 * _OVERHANG and footing.wide <= along
         halves = (along // 2 - aside, across // 2 - astray)
         if lies and (angle := tips_at(min(halves), raised)) >= gear.tilt:
-            return Upright("pallet", own, angle, "a pallet of 48 x 40 in (1219 x 1016 mm)")
-    angle = tips_at(FRAME_DEEPEST // 2 - astray, raised)
-    if deep <= FRAME_DEEPEST and angle >= gear.tilt:
+            return Upright("pallet", own, angle, f"a pallet of {_pallet(*pallet)}")
+    deepest = gear.frame_deepest
+    angle = tips_at(deepest // 2 - astray, raised)
+    if deep <= deepest and angle >= gear.tilt:
         need = max(wide, 2 * (half_for(gear.tilt, raised) + aside))
-        return Upright("A-frame", own, angle, f"an A-frame 48 in (1219 mm) deep and {_both(need)} wide")
-    return Upright("", own, max(own, angle) if deep <= FRAME_DEEPEST else own)
+        return Upright(
+            "A-frame", own, angle, f"an A-frame {deepest // INCH} in ({deepest // MM} mm) deep and {_both(need)} wide"
+        )
+    return Upright("", own, max(own, angle) if deep <= deepest else own)
+
+
+def _pallet(long: int, wide: int) -> str:
+    """Write the sides of a pallet in inches and millimetres."""
+    return f"{long // INCH} x {wide // INCH} in ({long // MM} x {wide // MM} mm)"
 
 
 def _both(value: int) -> str:
@@ -121,16 +128,39 @@ def _both(value: int) -> str:
     return f"{-(-value // INCH)} in ({-(-value // MM)} mm)"
 
 
-def strap_length(body: Box) -> int:
+def strap_length(body: Box, deck: int) -> int:
     """Return how long each strap is, to the next 2 in: round the case and its deck, and beyond the buckle."""
+    return _length(2 * (body.y + body.dy + body.dz + deck))
+
+
+def girdle_length(body: Box) -> int:
+    """Return how long each strap round a case is, to the next 2 in: round front, ends and back, and its tail."""
+    return _length(2 * (body.dx + body.dz))
+
+
+def _length(girth: int) -> int:
+    """Return the length of a strap round a girth, with its tail, to the next 2 in."""
     step = 2 * INCH
-    return -(-(2 * (body.y + body.dy + body.dz + PALLET_HIGH) + _TAIL) // step) * step
+    return -(-(girth + _TAIL) // step) * step
+
+
+def girdle(bench: Bench, body: Box) -> None:
+    """Put two straps with buckles level round a case, over the face that opens, whether that is an end or the front."""
+    gear = bench.shop.gear
+    length = girdle_length(body) // MM
+    for part in (1, 5):
+        y = body.y + part * body.dy // 6
+        x = body.x + body.dx // 2
+        over = Box(x + _BAND, y - _BAND // 2, body.z + body.dz, body.x + body.dx - x - _BAND, _BAND, MM)
+        bench.fit(Fitting(gear.strap, "strap", over, "level round front, ends and back"), length)
+        buckle = Box(x - _BAND, y - _BAND, body.z + body.dz, 2 * _BAND, 2 * _BAND, INCH // 4)
+        bench.fit(Fitting(gear.buckle, "buckle", buckle, "on the front, where it can be pulled tight"))
 
 
 def strap(bench: Bench, body: Box) -> None:
     """Put two straps with buckles round the case and what it stands on."""
     gear = bench.shop.gear
-    length = strap_length(body) // MM
+    length = strap_length(body, gear.pallet_high) // MM
     for part in (1, 3):
         x = body.x + part * body.dx // 4
         over = Box(x - _BAND // 2, body.y + body.dy, body.z, _BAND, MM, body.dz)

@@ -85,6 +85,8 @@ LOOKS: Final[Mapping[Effort, Look]] = {
 _SKETCHED: Final = 0.5
 """Part of the work that is done when all is sketched, for people."""
 _MILLE: Final = 1000
+_LISTED: Final = 24
+"""Designs of a case that are sketched where it is looked at alone."""
 _DIVIDED: Final = 6
 """Ways in which the faces of a body are divided where sheets are charged as bought."""
 
@@ -124,6 +126,31 @@ def design_order(
         return _Designing(order, shop, costs, goes or Goes(), search).run()
     except (FaultsFound, Refused, RulesClash, MissingGoodError):
         return None
+
+
+def short_list(  # 6 arguments: an order, a crate of it as it was made, and by what its designs are judged
+    order: Order, shop: Shop, costs: Costs, crate: Crate, load: CaseLoad | None, *, goes: Goes, search: Search
+) -> tuple[Grouping, ...]:
+    """Return the designs of one crate that an order chooses from, each as what is chosen for that crate and no other.
+
+    Parameters
+    ----------
+    order, shop, costs, goes, search
+        As for :func:`design_order`.
+    crate : Crate
+        Of that order. What the studio accepted, or is held, has the design of the rules alone; what rides has none.
+    load : CaseLoad or None
+        Of a case: what rides in it.
+
+    Returns
+    -------
+    tuple of Grouping
+        As ruled first, then those that cost least by themselves.
+    """
+    try:
+        return _Designing(order, shop, costs, goes, search).listed(crate, load)
+    except (FaultsFound, Refused, RulesClash, MissingGoodError):
+        return ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -501,6 +528,40 @@ class _Designing:
             return ()
         return self._shell_options(replace(crates[0], pieces=(artwork.piece,)))
 
+    # One crate alone
+
+    def listed(self, crate: Crate, load: CaseLoad | None) -> tuple[Grouping, ...]:
+        """Return the designs of one crate, as ruled first, then the cheapest."""
+        self.look, self.designs = LOOKS["normal"], _LISTED
+        method_of_it = method_of(crate)
+        if crate.inside_of is not None or crate.standing != "good":
+            return ()
+        if load is not None:
+            options = self._case_options(load)
+        elif method_of_it.shares:
+            options = self._carton_options(crate)
+        else:
+            options = self._shell_options(crate)
+        costs = [self._alone(option) for option in options]
+        best = sorted(range(len(options)), key=lambda n: (n > 0, costs[n], n))
+        return tuple(_chosen_alone(options[n].value) for n in best)
+
+    def _alone(self, option: Option) -> int:
+        """Return what an option costs by itself, its parts cut by first fit."""
+        cut = self.costs.yard.fill(option.wants)
+        return UNSUITED if cut is None else option.rest + cut
+
+    def _carton_options(self, crate: Crate) -> Slot:
+        """Return the designs of one carton with its works."""
+        pieces = [self.copies[piece] for piece in crate.pieces]
+
+        def packing(contents: tuple[Artwork, ...], design: CartonDesign) -> Packing:
+            return replace(self._packing("C", contents), carton=design)
+
+        made = dict.fromkeys(crate.pieces, crate)  # of works that share, none is looked at by itself
+        sharing = Sharing(pieces, made, packing, self.costs, self.look.loads, 1, self._ended, self.memory)
+        return sharing.slots().get(tuple(range(len(pieces))), ())
+
     # What was found
 
     def _told(self, groups: Sequence[Group], tried: int, chosen: Combination) -> Grouping:
@@ -554,6 +615,15 @@ class _Outcome:
     look: Look
     groups: Sequence[Group]
     found: Found
+
+
+def _chosen_alone(value: Any) -> Grouping:
+    """Return an option as what is chosen for its crate and no other."""
+    if isinstance(value, _Cased):
+        return Grouping((value.load,))
+    if isinstance(value, CartonLoad):
+        return Grouping((), cartons=(value,))
+    return Grouping((), shells=((value.piece, value.design),))
 
 
 def _ruled(groups: Sequence[Group]) -> Combination:

@@ -64,7 +64,7 @@ class Sharing:
 
     def group(self) -> Group:
         """Return the ways to share: each by itself first, then the cheapest by their own cost."""
-        slots = self._slots()
+        slots = self.slots()
         by_area = self.costs.yard.by_area
         costs = [min(option.rest + by_area(option.wants) for option in options) for options in slots.values()]
         alone = tuple((n,) for n in range(len(self.pieces)))
@@ -80,7 +80,7 @@ class Sharing:
             for number, one in enumerate(self.pieces)
         ]
 
-    def _slots(self) -> dict[tuple[int, ...], Slot]:
+    def slots(self) -> dict[tuple[int, ...], Slot]:
         """Return the designs of every carton that may be filled, by the numbers of its pieces; one as ruled first."""
         place = self.pieces[0].destination or ""
         found: dict[tuple[int, ...], list[Option]] = {}

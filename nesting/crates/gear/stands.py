@@ -11,10 +11,6 @@ from typing import Final
 from nesting.advice.check import Check
 from nesting.advice.passage import Load, passes
 from nesting.advice.tipping import (
-    FRAME_DEEPEST,
-    PALLET_HIGH,
-    PALLET_LONG,
-    PALLET_WIDE,
     check_standing,
     frame_base,
     half_for,
@@ -109,10 +105,11 @@ def _ways(site: Site, skids: Skids | None, weighed: Weighed, free: Stance, *, un
     pallet = None if pads else _pallet(site, weighed)
     if pallet is not None:
         ways.append(pallet)
-    base = frame_base(site.shop.gear.tilt, free.high + PALLET_HIGH, site.depth)
-    if under and base <= FRAME_DEEPEST:
+    gear = site.shop.gear
+    base = frame_base(gear.tilt, free.high + gear.pallet_high, site.depth)
+    if under and base <= gear.frame_deepest:
         girth = 2 * (site.width + base)
-        ways.append(Stance("A-frame", skids, base // 2, free.high + PALLET_HIGH, base, _strap(girth)))
+        ways.append(Stance("A-frame", skids, base // 2, free.high + gear.pallet_high, base, _strap(girth)))
     return ways
 
 
@@ -143,10 +140,16 @@ def _longer(site: Site, skids: Skids, weighed: Weighed, pads: int) -> Iterator[S
 
 def _pallet(site: Site, weighed: Weighed) -> Stance | None:
     """Return the crate upright on the middle of a pallet, without skids; None where it is larger than that."""
-    if site.width > PALLET_LONG or site.depth > PALLET_WIDE:
+    gear = site.shop.gear
+    if site.width > gear.pallet_long or site.depth > gear.pallet_wide:
         return None
-    girth = 2 * (site.height + PALLET_HIGH + PALLET_WIDE)
-    return Stance("pallet", None, PALLET_WIDE // 2, weighed.centre[1] + PALLET_HIGH, 0, _strap(girth))
+    girth = 2 * (site.height + gear.pallet_high + gear.pallet_wide)
+    return Stance("pallet", None, gear.pallet_wide // 2, weighed.centre[1] + gear.pallet_high, 0, _strap(girth))
+
+
+def _pallet_of(site: Site) -> str:
+    """Write the sides of the pallet that crates stand on."""
+    return f"{site.say(site.shop.gear.pallet_long)} x {site.say(site.shop.gear.pallet_wide)}"
 
 
 def _strap(girth: int) -> int:
@@ -171,10 +174,10 @@ def stance_check(site: Site, stance: Stance) -> Check | None:
         "A-frame": f"strapped upright to an A-frame {site.say(stance.base, 2)} deep and wide at the least",
     }[stance.kind]
     note = f"{how}; its centre of gravity is {site.say(stance.high, 8)} over the floor"
-    deepest = FRAME_DEEPEST // 2
+    deepest = gear.frame_deepest // 2
     would = (
-        f"a lower crate: an A-frame {site.say(FRAME_DEEPEST)} deep keeps a centre of gravity upright that is at most "
-        f"{site.say(_highest(gear.tilt, deepest), 1)} over the floor, its own floor included"
+        f"a lower crate: an A-frame {site.say(gear.frame_deepest)} deep keeps a centre of gravity upright that is at "
+        f"most {site.say(_highest(gear.tilt, deepest), 1)} over the floor, its own floor included"
     )
     return check_standing(gear.tilt, stance.angle, note, would)
 
@@ -195,15 +198,15 @@ def stance_steps(site: Site, stance: Stance, *, forks: bool) -> list[Step]:
         side = site.say(min(6 * INCH, site.width // 4))
         by = ", by a hoist, or there before the piece goes in" if forks else ""
         stand = f"Stand the closed crate upright on the middle of a pallet, its width along the long side{by}."
-        of = f"pallet {site.say(PALLET_LONG)} x {site.say(PALLET_WIDE)}, at hand before: no part of the crate" + (
+        of = f"pallet {_pallet_of(site)}, at hand before: no part of the crate" + (
             "; from now on forks take both together" if forks else ""
         )
         strap, where = "over the top and under the deck boards", f"{side} from the crate's ends"
     else:
         stand = "Stand the closed crate upright in the middle of an A-frame."
         of = (
-            f"its floor at least {site.say(stance.base, 2)} deep and as wide, at most {site.say(PALLET_HIGH)} over the "
-            "ground"
+            f"its floor at least {site.say(stance.base, 2)} deep and as wide, at most {site.say(gear.pallet_high)} "
+            "over the ground"
         )
         strap, where = "level round crate and frame", "a quarter of the height up and a quarter down"
     return [
@@ -225,7 +228,7 @@ def stance_warnings(site: Site, stance: Stance) -> list[str]:
     if not stance.strapped:
         return []
     what = (
-        f"a pallet {site.say(PALLET_LONG)} x {site.say(PALLET_WIDE)}"
+        f"a pallet {_pallet_of(site)}"
         if stance.kind == "pallet"
         else f"an A-frame with a floor {site.say(stance.base, 2)} deep"
     )

@@ -4,7 +4,7 @@ from dataclasses import replace
 from typing import Protocol
 
 from nesting.advice.check import Check
-from nesting.crates.model import Crate
+from nesting.crates.model import Crate, Designed
 from nesting.crates.shells.battens import Lay, grid_for
 from nesting.crates.shells.catalogue import Catalogue, Judged, would_pass
 from nesting.crates.shells.faces import Face
@@ -105,12 +105,19 @@ def _told(catalogue: Catalogue, made: Crate, judged: Judged, found: tuple[Judged
         checks = tuple(replace(check, would_pass=told) if check in failing else check for check in checks)
     design = upon(made, judged.designed(plan, judged, made.tare_kg))
     padded = on_pads(plan.packing, made, design)
-    shown = [upon(made, each.designed(plan, judged, made.tare_kg)) for each in others[: _SHOWN - (padded is not None)]]
+    # Designs that differ in nothing but where the seams of the back lie bear one key: the cheapest of them is shown.
+    shown: dict[str, Designed] = {}
+    for each in others:
+        if len(shown) == _SHOWN - (padded is not None):
+            break
+        other = upon(made, each.designed(plan, judged, made.tare_kg))
+        if other.key != design.key:
+            shown.setdefault(other.key, other)
     return replace(
         made,
         checks=checks,
         design=design,
-        others=(*shown, *([padded] if padded else [])),
+        others=(*shown.values(), *([padded] if padded else [])),
         warnings=(*made.warnings, *left_to_people(plan.packing, made)),
     )
 

@@ -224,6 +224,13 @@ def check_own(own: Own, packing: Packing, *, tied: float | None, pads: bool) -> 
         limits="a piece of sound wood as its order states it; resin cracks at small bends",
         note=f"{rows} between outer rows at {factor:g} times its weight; {how}",
         worst="watch",
+        worked=(
+            "{} psi x {} that stays with the piece = {} psi against {} psi",
+            own.stress(factor),
+            part,
+            own.stress(factor) * part,
+            own.bears(packing.shop),
+        ),
     ).in_system(packing.units)
 
 

@@ -306,12 +306,12 @@ def _frame(shell: Shell) -> list[Step]:
         driven(
             bench,
             Step(
-                "Glue a block into each corner, flat on the stile, flush with the frame's back edge; screw it through "
-                "the stile from outside.",
+                f"Glue a block into each corner, flat on the stile, {_size(shell, frame.of('corner block')[0].box.dy)} "
+                "along it, flush with the frame's back edge; screw it through the stile.",
                 check="clamped until the glue holds",
             ),
             "stiles to corner blocks",
-            how="two each, clear of the corner screws",
+            how="two each, from outside, as drawn",
         )
     )
     return steps

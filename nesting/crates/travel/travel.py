@@ -148,7 +148,7 @@ def _for_buyer(made: TravelFrame) -> tuple[str, ...]:
     for rows in made.rows:
         for _, length in rows.pair.runs:
             told.append(
-                f"{made.piece.piece}: hanging half of a French cleat, {made.mark(length)} long, "
+                f"{made.piece.piece}: buyer's half of a French cleat, {made.mark(length)} long, "
                 f"{made.mark(rows.pair.width)} wide, {made.cleat.title}; wall screws to suit the wall"
             )
     return tuple(told)

@@ -34,8 +34,8 @@ def _frame(made: TravelFrame) -> list[Step]:
             "Rip each French cleat blank in two along its middle, as on the saw page: blade at 45 degrees, tilted away "
             "from the fence.",
             "Tilted towards the fence it catches the strip and throws it back; push stick.",
-            check=f"two halves, each with a long face of {made.mark(low.pair.width)}; kerf "
-            f"{made.mark(made.shop.saw.kerf)}",
+            check=f"two halves alike, each with a long face of {made.mark(low.pair.width)}; label one as the buyer's, "
+            "one as the piece's",
         )
     ]
     if frame.of("gusset"):
@@ -45,20 +45,24 @@ def _frame(made: TravelFrame) -> list[Step]:
             check=f"{len(frame.of('gusset'))} joints",
         )
         steps.append(driven(bench, joints, "gussets over splices", how="four each side of the joint"))
+    through = made.shop.frame.rails_run_through
+    joint = "rails over the ends of the stiles" if through else "stiles over the ends of the rails"
     whole = Step(
         f"Glue and screw the frame on a flat table: {made.mark(frame.width)} x {made.mark(frame.height)} outside, "
-        f"strips {made.mark(frame.strip)} wide.",
+        f"strips {made.mark(frame.strip)} wide, {joint}.",
         GLUE,
         check=square(made.units),
     )
+    block = frame.of("corner block")[0].box
     blocks = Step(
-        "Glue a block into each corner, flat on the stile, and screw both strips to it from outside.",
+        f"Glue a block into each corner, flat on the stile, {made.mark(block.dy)} along it; screw both "
+        "strips to it from outside.",
         check="clamped until the glue holds",
     )
     return [
         *steps,
         driven(bench, whole, "rails to stiles", apart=f"two a corner, {roughly(INCH, made.units)} from the edges"),
-        driven(bench, blocks, "strips to corner blocks", how="four each"),
+        driven(bench, blocks, "strips to corner blocks", how="four each, as drawn"),
     ]
 
 
@@ -167,8 +171,8 @@ def _closed(made: TravelFrame, lift: str) -> list[Step]:
     )
     sheet = made.cover.sheet
     film = Step(
-        f"Staple the film, {made.mark(sheet.along)} x {made.mark(sheet.around)}, over the outside, tight, into the "
-        "edges of the frame only.",
+        f"Wrap the film, {made.mark(sheet.along)} x {made.mark(sheet.around)}, the {made.mark(sheet.around)} round the "
+        "frame, tight; its ends meet behind; staple the edges only.",
         f"To lift the frame: {lifters(lift)}.",
         check="no sag: no plastic touches the face",
     )
@@ -180,7 +184,7 @@ def _closed(made: TravelFrame, lift: str) -> list[Step]:
 
 def _ends(made: TravelFrame) -> str:
     """Say how many screws hold a slat."""
-    return f"{made.shop.travel.slat_screws} at each end"
+    return f"{made.shop.travel.slat_screws} at each end, into the stile's middle"
 
 
 def _heights(made: TravelFrame, side: int) -> str:

@@ -16,13 +16,13 @@ TEXTS: Final = Texts(
         "Clean gloves. One person holds the piece by its edges and does not let go until the end.",
         (
             "A second person goes behind and takes out the screws that hold the piece: the bottom screws first, the "
-            "top ones last. They are the upper row at each pair of cleats; the lower row holds the wall halves and "
+            "top ones last. They are the upper row at each pair of cleats; the lower row holds the buyer's halves and "
             "stays in. Then lift the piece up off its cleats."
         ),
-        "Last, take the wall halves off the empty frame: they hang the piece.",
+        "Last, take the buyer's halves off the empty frame: screwed to the wall they hang the piece.",
     ),
     again=(
-        "The wall halves go back on their slats first, with the same screws in the same holes.",
+        "The buyer's halves go back on their slats first, with the same screws in the same holes.",
         (
             "Set the piece on its cleats in the frame, one person holding it; the same screws in the same holes, the "
             "top ones first."

@@ -15,10 +15,12 @@ from dataclasses import dataclass, field, replace
 from typing import Final
 
 from nesting.base.counts import plural
+from nesting.base.least import Least
 from nesting.base.measure import UnitSystem, format_length
 from nesting.cutting.parts import Part
 from nesting.cutting.sawing.model import SawPlan
 from nesting.cutting.sawing.panels import panels, stages_of
+from nesting.cutting.sheets import many
 from nesting.cutting.sheets.model import Cut, Direction, Layout, Node, Offcut, PartLeaf, Sheet, SheetLayout, Waste
 from nesting.cutting.sheets.report import largest_offcut, setups, shape
 from nesting.shop.house_rules.tools import ToolRules
@@ -291,17 +293,27 @@ def _filled(cells: Sequence[Small], width: int, tools: ToolRules, kerf: int, lon
     """Divide parts of one width among as few strips as first fit finds, all about as long as each other."""
 
     def strip(taken: Sequence[Small]) -> Strip:
-        return Strip(width, tuple(taken), _end(width, taken, tools, kerf))
+        filled = sum(cell.size for cell in taken) + (len(taken) - 1) * kerf
+        return Strip(width, tuple(taken), _end(width, taken[0].size, taken[-2:], filled, tools, kerf))
 
     def fit(limit: int) -> list[Strip]:
         bins: list[list[Small]] = []
+        filled = Least(len(cells))
         for cell in cells:
-            for taken in bins:
-                if strip([*taken, cell]).length(kerf) <= limit:
-                    taken.append(cell)
+            # What is left at the end only makes a strip longer: none that is too long without it needs to be asked.
+            room = limit - cell.size - kerf
+            place = filled.first(room)
+            while place is not None:
+                taken, full = bins[place], filled.get(place) + cell.size + kerf
+                end = _end(width, taken[0].size, (taken[-1], cell), full, tools, kerf)
+                if full + (end and end + kerf) <= limit:
                     break
-            else:
-                bins.append([cell])
+                place = filled.first(room, place + 1)
+            if place is None:
+                place = len(bins)
+                bins.append([])
+            filled.set(place, filled.get(place) + cell.size + kerf if bins[place] else cell.size)
+            bins[place].append(cell)
         return [strip(taken) for taken in bins]
 
     found = fit(longest)
@@ -313,19 +325,17 @@ def _filled(cells: Sequence[Small], width: int, tools: ToolRules, kerf: int, lon
     return found
 
 
-def _end(width: int, cells: Sequence[Small], tools: ToolRules, kerf: int) -> int:
+def _end(width: int, longest: int, last: Sequence[Small], filled: int, tools: ToolRules, kerf: int) -> int:
     """Return what must be left of a strip: enough to be held at its last cut, and to lie along the fence."""
-    filled = sum(cell.size for cell in cells) + (len(cells) - 1) * kerf
-    last = cells[-2:]
-    if cells[0].size < tools.narrowest and width >= tools.along_fence:
+    if longest < tools.narrowest and width >= tools.along_fence:
         # They are ripped, and what is left lies between fence and blade; as long as wide it could not be told apart.
         return tools.narrowest + (filled + kerf + tools.narrowest == width)
     if width <= tools.chop:
         # A hand holds one side of the last cut: of its last two parts one, if it is long enough.
-        held, least = len(cells) == 1 or last[0].size >= tools.hold, tools.hold
+        held, least = len(last) == 1 or last[0].size >= tools.hold, tools.hold
     else:
         # Under the guide lies all that the last cut divides.
-        held = len(cells) == 1 or sum(cell.size for cell in last) + kerf >= tools.clamp
+        held = len(last) == 1 or sum(cell.size for cell in last) + kerf >= tools.clamp
         least = max(1, tools.clamp - kerf - last[-1].size)
     if held and filled >= tools.along_fence:
         return 0
@@ -445,6 +455,9 @@ _TRIED: Final = (
 _EVEN: Final = 7
 """How many of them are compared with each other; of the later ones the first that can be cut is taken."""
 
+_GUESSED: Final = 2
+"""Of very many parts a draft tries no more than so many of them: each takes seconds."""
+
 
 def made_safe(  # 7 arguments: what is laid out on what, how, by whom it is judged, and what for
     plain: Layout,
@@ -488,11 +501,14 @@ def made_safe(  # 7 arguments: what is laid out on what, how, by whom it is judg
         return plain
     # What is larger than all sheets of the plain layout could only cost the same by luck.
     held = sum(each.repeat * each.sheet.usable_length * each.sheet.usable_width for each in plain.sheets)
+    rough = draft and many(parts)
     best = plain
     dearer: list[Layout] = []
     hopeless: set[tuple[Part, ...]] = set()
     for number, wish, blanks in gatherings(parts, sheets, tools, plain.kerf, _TRIED):
         if (number >= _EVEN or draft) and best is not plain and not found[0]:
+            break
+        if number >= _GUESSED and rough:
             break
         wanted = blanks.area <= held or (found[0] and wish.share == wish.fewest == 1)
         wanted = wanted and not (wish.hard and blanks.parts in hopeless and not found[0])

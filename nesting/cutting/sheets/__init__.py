@@ -16,7 +16,7 @@ from nesting.cutting.sheets.model import (
     Trim,
     Waste,
 )
-from nesting.cutting.sheets.solve import at_stake, nest
+from nesting.cutting.sheets.solve import at_stake, many, nest
 
 __all__ = [
     "Cut",
@@ -30,5 +30,6 @@ __all__ = [
     "Trim",
     "Waste",
     "at_stake",
+    "many",
     "nest",
 ]

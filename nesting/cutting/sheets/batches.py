@@ -10,17 +10,27 @@ cost.
 from collections import Counter
 from dataclasses import replace
 
+from nesting.base.search import Search
 from nesting.cutting.sheets.key_costs import Prices, rate
-from nesting.cutting.sheets.pattern import contents
+from nesting.cutting.sheets.pattern import Pattern, contents
 from nesting.cutting.sheets.problem import Problem
 from nesting.cutting.sheets.run import CutOff, Run
 from nesting.cutting.sheets.search import RuinAndRecreate, scramble
 from nesting.cutting.sheets.solution import Placed, Solution
 
-# Parts of one batch, at most and about; steps of its search; and how much more it takes than its sheets hold.
+# Parts of one batch, at most and about; and how much more it takes than its sheets hold.
 _PARTS = 120
-_STEPS = 20_000
 _SURPLUS = 3.5
+
+# Steps of its search: usually, with the least effort, and where the answer is only compared by what it costs.
+_STEPS, _QUICK, _DRAFT = 20_000, 4_000, 500
+
+
+def _steps(search: Search) -> int:
+    """Return the steps of one batch's search."""
+    if search.effort != "quick":
+        return _STEPS
+    return _DRAFT if search.draft else _QUICK
 
 
 def in_batches(run: Run) -> None:
@@ -44,7 +54,7 @@ def in_batches(run: Run) -> None:
             if not late:
                 run.check()
                 run.report("batches", 1 - sum(left) / total)
-            made = _batch(run, demand, limits, number, 1 if late else _STEPS, last=last)
+            made = _batch(run, demand, limits, number, 1 if late else _steps(run.search), last=last)
         except (CutOff, KeyboardInterrupt) as stop:
             if isinstance(stop, KeyboardInterrupt) and run.search.stop is None:
                 raise
@@ -81,10 +91,24 @@ def _sample(left: list[int], number: int) -> list[int]:
 
 def _batch(run: Run, demand: list[int], limits: list[int], number: int, steps: int, *, last: bool) -> Solution | None:
     """Fill sheets with a sample; some of it may stay out, and the emptier sheets are not kept, but for the last."""
-    problem = run.problem
-    items = tuple(replace(item, demand=n) for item, n in zip(problem.items, demand, strict=True))
-    stocks = tuple(replace(s, limit=min(n, sum(demand))) for s, n in zip(problem.stocks, limits, strict=True))
-    part = replace(problem, items=items, stocks=stocks)
+    # Only of what is in it: each step looks at every item that there is.
+    taken = [t for t, n in enumerate(demand) if n]
+    items = tuple(replace(run.problem.items[t], demand=demand[t]) for t in taken)
+    stocks = tuple(replace(s, limit=min(n, sum(demand))) for s, n in zip(run.problem.stocks, limits, strict=True))
+    part = replace(run.problem, items=items, stocks=stocks)
+    made = _laid(part, run, number, steps, last=last)
+    return Solution.of((s, _named(pattern, taken)) for s, pattern in made) if made else None
+
+
+def _named(pattern: Pattern, items: list[int]) -> Pattern:
+    """Return the pattern of a batch with its items numbered as the whole problem has them."""
+    if isinstance(pattern, int):
+        return items[pattern >> 1] << 1 | pattern & 1
+    return (pattern[0], *(_named(branch, items) for branch in pattern[1:]))
+
+
+def _laid(part: Problem, run: Run, number: int, steps: int, *, last: bool) -> list[Placed] | None:
+    """Lay one batch out."""
     prices = Prices(part)
     search = RuinAndRecreate(part, prices, run.seed + number, pooling=False)
     if not search.begin(run.settings):
@@ -99,7 +123,8 @@ def _batch(run: Run, demand: list[int], limits: list[int], number: int, steps: i
             if not search.complete():
                 break
             best = search.solution()
-        return best
+        return best.placed()
+    stocks = part.stocks
     budget = min(rate(part, s) / part.stocks[s].area for s in range(len(stocks)) if stocks[s].limit)
     area = int(part.area / _SURPLUS)
     search.load(best.placed())
@@ -109,7 +134,7 @@ def _batch(run: Run, demand: list[int], limits: list[int], number: int, steps: i
     )
     search.run(steps, run.settings, pooling=False)
     made = search.nearest()
-    return Solution.of(_fullest(part, made)) if made else best
+    return _fullest(part, made) if made else best.placed()
 
 
 def _fullest(problem: Problem, placed: list[Placed]) -> list[Placed]:

@@ -85,7 +85,7 @@ class Settings:
 SETTINGS: dict[Effort, Settings] = {
     "quick": Settings(first=1000, rounds=0, steps=0, cover=0.0, points=(), ties=0),
     "normal": Settings(
-        first=3000, rounds=2, steps=40_000, cover=0.5, columns=1500, asks=5, order=2_000_000, strips=300_000
+        first=3000, rounds=2, steps=40_000, cover=0.5, columns=1500, asks=5, order=2_300_000, strips=300_000
     ),
     "thorough": Settings(
         first=3000,

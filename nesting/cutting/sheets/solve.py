@@ -28,6 +28,9 @@ _KNOWN = 300
 # Past this many parts an order is laid in batches.
 _MANY = 1000
 
+# Thousandths of sheets counted as empty, at least, where an order's work is shared.
+_LEAST_HOPE = 20
+
 # Shares of the work that proofs and better layouts are looked for with: where many parts nearly fill their sheets, a
 # layout is found more often than a proof.
 _PROOFS, _PURSUITS = 1, 2
@@ -123,6 +126,11 @@ def nest(  # 9 arguments: what is laid on what, and by which saw, search, habits
     )
 
 
+def many(parts: Iterable[Part]) -> bool:
+    """Whether so many parts are laid in batches, and for a draft with fewer steps than for what is cut."""
+    return sum(part.count for part in parts) > _MANY
+
+
 def at_stake(
     parts: Sequence[Part],
     sheets: Sequence[Sheet],
@@ -131,9 +139,11 @@ def at_stake(
     search: Search = USUAL,
     start: Layout | None = None,
 ) -> int:
-    """Return what a cheaper layout could save at the most, by what :func:`nest` knows before any dear work.
+    """Return what a cheaper layout could save at the most, by what :func:`nest` knows before any dear work, weighed.
 
-    So an order's dear work can be shared among its goods. Where all is proven, or nothing can be laid, it is 0.
+    So an order's dear work can be shared among its goods. The weight is how many thousandths of the sheets of the
+    cheapest layout that may be would stay empty, a few at least: the fuller they would have to be, the less likely it
+    is that work finds it. Where all is proven, or nothing can be laid, it is 0.
     """
     try:
         problem = read_problem(parts, sheets, kerf)
@@ -142,7 +152,20 @@ def at_stake(
             _solve(run, start)
     except (NestError, CutOff):
         return 0
-    return run.cost - min(run.bound, run.cost) if run.best is not None else 0
+    if run.best is None or run.proven():
+        return 0
+    return (run.cost - run.bound) * max(_LEAST_HOPE, 1000 - 1000 * problem.area // room(run))
+
+
+def room(run: Run) -> int:
+    """Return the area of the most sheets of one stock that cost no more than what is proven to be spent."""
+    room = 1
+    for s, stock in enumerate(run.problem.stocks):
+        count = 0
+        while count < stock.limit and run.prices.cost(run.prices.key(s, count + 1)) <= run.bound:
+            count += 1
+        room = max(room, count * stock.area)
+    return room
 
 
 def _solve(run: Run, start: Layout | None) -> None:
@@ -214,4 +237,4 @@ def _proofs(run: Run, pool: Iterable[Placed]) -> Iterator[None]:
     return proofs(run, pool)
 
 
-__all__ = ["Problem", "Solution", "at_stake", "nest"]
+__all__ = ["Problem", "Solution", "at_stake", "many", "nest", "room"]

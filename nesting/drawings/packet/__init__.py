@@ -2,12 +2,12 @@
 
 from typing import TYPE_CHECKING
 
-from nesting.drawings.packet.printing import BuyingLine, Days, LabelSheet, Party, Stated, Strapped, TravelPapers
+from nesting.drawings.packet.printing import BuyingLine, Days, LabelSheet, Party, Strapped, TravelPapers
 
 if TYPE_CHECKING:
     from nesting.drawings.packet.book import packet_bytes
 
-__all__ = ["BuyingLine", "Days", "LabelSheet", "Party", "Stated", "Strapped", "TravelPapers", "packet_bytes"]
+__all__ = ["BuyingLine", "Days", "LabelSheet", "Party", "Strapped", "TravelPapers", "packet_bytes"]
 
 if not TYPE_CHECKING:  # a type checker would take every name for one that is there
 

@@ -236,15 +236,15 @@ class Section:
 
 
 SECTIONS: tuple[Section, ...] = (
-    Section("wall", "the wall: what is done on which days"),
-    Section("yard", "the supplier: what to buy, and what it weighs"),
-    Section("saw", "the saw: sheets and lumber, setting by setting"),
-    Section("labels", "the saw: stick one on each part as it comes off", _labels),
+    Section("wall", "the wall: what is done when"),
+    Section("yard", "the supplier: what to buy"),
+    Section("saw", "the saw, setting by setting"),
+    Section("labels", "the saw: one on each part", _labels),
     Section("bench", "the bench: parts, faces, steps", _bench),
     Section("packing", "the packing table", _packing),
     Section("opening", "inside each crate, on top", _opening),
-    Section("truck", "the truck: consignment list, condition reports", _truck),
-    Section("figures", "whoever asks what the figures of a crate are reckoned by", _figures),
+    Section("truck", "the truck: list, condition reports", _truck),
+    Section("figures", "whoever asks how it was reckoned", _figures),
 )
 """The packet's sections in order; the cover stands before them."""
 

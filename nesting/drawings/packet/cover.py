@@ -1,7 +1,8 @@
 """The first page: what is made, and on which page each part of the packet begins."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Final
 
 from nesting.crates.held import accepted_line, held_rows
 from nesting.crates.registry import method_of
@@ -10,6 +11,7 @@ from nesting.drawings.packet.page import Column, Draft, Flow
 from nesting.drawings.packet.phrases import said
 from nesting.drawings.packet.printing import Printing
 
+_GUTTER: Final = 18.0
 _LARGE = 17.0
 """Letter size of what is lacking: no letters of the cover are larger."""
 
@@ -46,17 +48,14 @@ def write_cover(flow: Flow, printing: Printing, sections: Sequence[Begun]) -> No
         _held(flow, printing)
         _unpacked(flow, printing)
         return
-    contents = [Column("part", 1.4, bold=True), Column("take it to", 3.0), Column("from page", 0.8, "end")]
-    rows = flow.table(contents, [[each.title, each.where, str(each.first)] for each in sections], size=8.5)
-    for (page, area), each in zip(rows, sections, strict=True):
-        page.links.append((area, each.first))
+    _contents(flow, sections)
     flow.heading("Crates")
     flow.table(
         [
             Column("crate", 0.6, bold=True),
             Column("what", 1.3),
-            Column("pieces", 1.6),
-            Column(f"width × height × depth, {printing.unit}", 1.8),
+            Column("pieces", 1.5),
+            Column(f"width × height × depth, {printing.unit}", 2.1),
             Column("gross", 0.8, "end"),
             Column("lifted by", 0.9),
             Column("to", 1.0),
@@ -80,6 +79,22 @@ def write_cover(flow: Flow, printing: Printing, sections: Sequence[Begun]) -> No
     _held(flow, printing)
     _unpacked(flow, printing)
     flow.caution(said("caution", "packet"))
+
+
+def _contents(flow: Flow, sections: Sequence[Begun]) -> None:
+    """Write where each section goes and begins, in two columns side by side, with links."""
+    columns = [Column("part", 1.75, bold=True), Column("take it to", 2.7), Column("page", 0.65, "end")]
+    half = -(-len(sections) // 2)
+    whole, top = flow.region, flow.y
+    wide = (whole.width - _GUTTER) / 2
+    lowest = top
+    for left, some in ((whole.left, sections[:half]), (whole.left + wide + _GUTTER, sections[half:])):
+        flow.regions[0], flow.y = replace(whole, left=left, width=wide), top
+        rows = flow.table(columns, [[each.title, each.where, str(each.first)] for each in some]) if some else []
+        for (page, area), each in zip(rows, some, strict=True):
+            page.links.append((area, each.first))
+        lowest = min(lowest, flow.y)
+    flow.regions[0], flow.y = whole, lowest
 
 
 def write_held(flow: Flow, printing: Printing) -> None:

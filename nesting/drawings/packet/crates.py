@@ -34,6 +34,8 @@ _CARTON_VIEW = 230.0
 """The most for what has no frame and is no case: its drawn faces share the page."""
 _LISTED = 0.6
 """Part of the width that the list of parts takes where the view stands beside it."""
+_COARSEST = 60
+"""Scale over which parts are too small to be seen beside their list."""
 _ASIDE = 12.0
 _LEAST_ASIDE = 110.0
 """Between list and view, and how high a list must be to have the view beside it, in points."""
@@ -50,18 +52,21 @@ def crate_pages(
 ) -> Iterator[Draft]:
     """Yield the pages of one crate, from which ``others`` are made too; ``after`` writes what follows on the last one.
 
-    Its drawings are as large as the least number of pages lets them be.
+    Its drawings are as large as the least number of pages lets them be, of all and then of its own: no last step of
+    it stands on the page of those who pack.
     """
     looks = _Looks(found=faces(crate), views={})
     best: list[Draft] = []
+    fewest: tuple[int, int] | None = None
     for least in (*_LEAST_VIEWS, None):
         for longest in _LONGEST:
             flow = _written(printing, crate, others, replace(looks, least=least, longest=longest))
+            own = len(flow.pages)
             if after is not None:
                 after(flow)
-            pages = flow.pages
-            if not best or len(pages) < len(best):
-                best = pages
+            count = len(flow.pages), own
+            if fewest is None or count < fewest:
+                best, fewest = flow.pages, count
     yield from best
 
 
@@ -181,7 +186,7 @@ def _aside(flow: Flow, printing: Printing, crate: Crate, looks: _Looks, numbers:
     beside = replace(whole, left=whole.left + listed + _ASIDE, width=whole.width - listed - _ASIDE)
     told = 5 * 8 * LEADING  # as many lines as the text under the view may take
     drawing = looks.view(crate, beside.width, max(high, _LEAST_ASIDE + told) - told)
-    if drawing is None or drawing.scene.paper[0] / POINT > beside.width + 0.5:
+    if drawing is None or drawing.scene.paper[0] / POINT > beside.width + 0.5 or drawing.scene.scale > _COARSEST:
         return False
     top = flow.y
     flow.regions[0] = replace(whole, width=listed)

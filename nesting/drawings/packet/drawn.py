@@ -6,8 +6,9 @@ from itertools import zip_longest
 
 from nesting.base.measure import UnitSystem
 from nesting.crates.model import Crate
+from nesting.drawings.corner import SCALE, corner_faces
 from nesting.drawings.drill import half_held
-from nesting.drawings.elevation import Elevation, elevation
+from nesting.drawings.elevation import Elevation, elevation, stacked
 from nesting.drawings.faces import Face
 from nesting.drawings.packet.page import Column, Flow
 from nesting.drawings.packet.phrases import said
@@ -19,6 +20,8 @@ _GAP = 14.0
 _AROUND = 86.0
 _CAUTION = 24.0
 """What heading and texts take around the drawings, and a caution before them, in points."""
+_COARSEST = 60
+"""Scale that is allowed in any case: below it the figures of a large crate crowd each other."""
 _MIDDLE = 190.0
 _SMALL = 110.0
 """How long the longest side of a crate is drawn, in points: at the most where it takes a second page, and at the least
@@ -47,11 +50,12 @@ def faces_drawn(flow: Flow, printing: Printing, crate: Crate, faces: DrawnFaces)
     found = faces.found
     if not found:
         return
-    rows = _fitting(flow, printing, faces, around=_AROUND + (_CAUTION if crate.drill else 0.0))
+    corners = _corners(crate, printing.units)
+    rows = _fitting(flow, printing, faces, corners, around=_AROUND + (_CAUTION if crate.drill else 0.0))
     scale = rows[0][0].scene.scale
     first = max(each.scene.paper[1] for each in rows[0]) / POINT
     flow.heading(f"Faces, in {printing.unit}", keep=first + 30 + (_CAUTION if crate.drill else 0.0))
-    flow.paragraph(_key(found, scale), size=8)
+    flow.paragraph(_key(found, scale, corner=bool(corners)), size=8)
     if crate.drill:
         flow.paragraph(said("caution", "drill"), size=8.5, bold=True)
     for row in rows:
@@ -66,33 +70,52 @@ def faces_drawn(flow: Flow, printing: Printing, crate: Crate, faces: DrawnFaces)
         flow.paragraph(said("drill", "halves"), size=8)
 
 
-def _key(found: Sequence[Face], scale: float) -> str:
+def _key(found: Sequence[Face], scale: float, *, corner: bool) -> str:
     told = (
         f"Drawn 1:{scale:g}. Every figure runs from the left or the lower edge of the heavy outline to the nearer "
         "edge of the part, or to the middle of the hole; heavier numbers are those of the list of parts."
     )
     hidden = any(each.look == "hidden" for face in found for each in face.shown)
-    return f"{told} Dashed: behind the back." if hidden else told
+    told = f"{told} Dashed: behind the back." if hidden else told
+    return f"{told} {said('drill', 'corner')}" if corner else told
 
 
-def _fitting(flow: Flow, printing: Printing, faces: DrawnFaces, *, around: float) -> list[list[Elevation]]:
-    """Draw the faces on what is left of the page if they stay large enough there, else on that and the next page."""
+# 5 arguments: the page, what is drawn, and what stands around it
+def _fitting(
+    flow: Flow, printing: Printing, faces: DrawnFaces, corners: Sequence[Sequence[Elevation]], *, around: float
+) -> list[list[Elevation]]:
+    """Draw the faces on what is left of the page if they stay large enough there, else on that and the next page.
+
+    The corners of a frame, to a scale of their own, stand where rows of faces leave room for them.
+    """
     whole = flow.region.top - flow.region.bottom
     longest = max(max(face.width, face.height) for face in faces.found) / POINT
     rows: list[list[Elevation]] = []
     several = [flow.room, whole, whole, whole]
-    for least, most, rooms in ((_SMALL, faces.longest, [flow.room]), (0.0, min(_MIDDLE, faces.longest), several)):
+    wanted = max(faces.longest, longest / _COARSEST)
+    for least, most, rooms in ((_SMALL, wanted, [flow.room]), (0.0, min(_MIDDLE, wanted), several)):
         for scale in SCALES:
             if longest / scale > most:
                 continue
             if longest / scale < least:
                 break
             drawn = [faces.at(face, scale, printing.units) for face in faces.found]
-            rows = _shelves(drawn, flow.width)
+            rows = min((_shelves([*drawn, *each], flow.width) for each in corners or ((),)), key=_height)
             wide = max(each.scene.paper[0] for each in drawn) / POINT
             if wide <= flow.width and _fit(rows, rooms, around):
                 return rows
     return rows
+
+
+def _corners(crate: Crate, units: UnitSystem) -> tuple[tuple[Elevation, ...], ...]:
+    """Return the ends of a frame's strips drawn one by one, and one below the other; nothing without a frame."""
+    drawn = tuple(elevation(face, {}, SCALE, units) for face in corner_faces(crate))
+    return (drawn, (stacked(drawn, _GAP),)) if drawn else ()
+
+
+def _height(rows: Sequence[Sequence[Elevation]]) -> float:
+    """Return how high rows of drawings are."""
+    return sum(max(each.scene.paper[1] for each in row) for row in rows)
 
 
 def _fit(rows: Sequence[Sequence[Elevation]], rooms: Sequence[float], around: float) -> bool:

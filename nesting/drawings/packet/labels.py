@@ -1,11 +1,14 @@
-"""Labels to stick on parts after cutting: name, size, crate, and the edge or face that lies outward."""
+"""Labels to stick on parts as they are cut, in that order: name, size, crate, and which edge or face lies outward."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
+from nesting.crates.bevels import bevelled
 from nesting.crates.model import Box, Crate, Placed
 from nesting.cutting.parts import Part, StickPart
+from nesting.cutting.sawing.bevels import short_face
+from nesting.drawings.packet.coming_off import coming_off
 from nesting.drawings.packet.crates import part_size
 from nesting.drawings.packet.page import Draft
 from nesting.drawings.packet.paper import PAPERS
@@ -35,7 +38,7 @@ class Label:
     name, size, good : str
         The part's name; its finished size; what it is cut from.
     copy : str
-        ``"2 of 4"``, or ``"4, bundled"``; empty for a part cut once.
+        ``"2 of 4"``, or ``"4, bundled"``; empty for a part cut once. Of a blank that is ripped in two: which half.
     crate : str
         Where it belongs.
     accepted : str
@@ -46,6 +49,8 @@ class Label:
         Which of the crate's sides the part looks outward to; empty for one that lies inside.
     edge : str
         Which edge of the part that is, as the label is drawn: ``"face"``, ``"long edge"``, ``"end"``, or empty.
+    cut : int
+        Number of the cut at which the part comes off; 0 where there is none.
     """
 
     name: str
@@ -57,7 +62,11 @@ class Label:
     edge: str
     count: int = 1
     accepted: str = ""
+    cut: int = 0
 
+
+HALVES: Final = ("buyer's half", "piece's half")
+"""The halves of a French cleat, which come off one blank and are alike: one goes to the buyer's wall."""
 
 _BELOW: Final = ("skid", "outrigger", "skid pad")
 
@@ -100,38 +109,69 @@ def _hull(boxes: list[Box]) -> Box:
     return Box(*low, *(b - a for a, b in zip(low, high, strict=True)))
 
 
-def labels(printing: Printing) -> Iterator[Label]:
-    """Yield a label for every copy of every part and stick, crate by crate.
+def labels(printing: Printing) -> list[Label]:
+    """Return a label for every copy of every part and stick, in the order in which the cuts make them.
 
-    Copies that lie inside take each other's place: one label is for all of them, tied together.
+    Copies that lie inside take each other's place: one label is for all of them, tied together. It comes with the first
+    of them, after those that look outward. What no cut makes comes last.
     """
+    waiting: dict[str, list[Label]] = {}
+    for each in _by_crate(printing):
+        waiting.setdefault(each.name, []).append(each)
+    made: list[Label] = []
+    blanks = bevelled(printing.build.crates)
+    for off in coming_off(printing.build):
+        mine = waiting.get(off.name, [])
+        count = len(HALVES) if off.name in blanks else 1
+        made += [replace(label, cut=off.cut) for label in mine[:count]]
+        del mine[:count]
+    return [*made, *(label for mine in waiting.values() for label in mine)]
+
+
+def _by_crate(printing: Printing) -> Iterator[Label]:
+    """Yield the labels crate by crate, those of one name that look outward first."""
+    blanks = bevelled(printing.build.crates)
     for crate in printing.build.crates:
         where: dict[tuple[str, int], Placed] = {}
         for each in crate.placed:
             where.setdefault((each.part, each.index), each)
         wanted: list[Part | StickPart] = [*crate.parts, *crate.sticks]
         for part in wanted:
-            found = [
-                outward(crate, spot) if (spot := where.get((part.name, copy))) is not None else None
-                for copy in range(part.count)
-            ]
-            inside = found.count(None)
-            for copy, out in enumerate(found):
-                if out is None and copy != found.index(None):
-                    continue
-                bundle = inside if out is None else 1
-                told = f"{copy + 1} of {part.count}" if part.count > 1 else ""
-                yield Label(
-                    part.name,
-                    f"{part_size(printing, part)} {'in' if printing.units == 'inch' else 'mm'}",
-                    part.good,
-                    f"{bundle}, bundled" if bundle > 1 else told,
-                    crate.crate,
-                    FACES[out[0]] if out else "",
-                    out[1] if out else "",
-                    bundle,
-                    crate.accepted if crate.standing == "accepted" else "",
-                )
+            label = Label(
+                part.name,
+                f"{part_size(printing, part)} {'in' if printing.units == 'inch' else 'mm'}",
+                part.good,
+                "",
+                crate.crate,
+                "",
+                "",
+                accepted=crate.accepted if crate.standing == "accepted" else "",
+            )
+            if part.name in blanks:
+                yield from _halves(printing, label, blanks[part.name])
+                continue
+            inside: list[Label] = []
+            for copy in range(part.count):
+                spot = where.get((part.name, copy))
+                out = outward(crate, spot) if spot is not None else None
+                told = replace(label, copy=f"{copy + 1} of {part.count}" if part.count > 1 else "")
+                if out is None:
+                    inside.append(told)
+                else:
+                    yield replace(told, out=FACES[out[0]], edge=out[1])
+            if inside:
+                tied = len(inside)
+                yield replace(inside[0], copy=f"{tied}, bundled" if tied > 1 else inside[0].copy, count=tied)
+
+
+def _halves(printing: Printing, label: Label, blank: Part) -> Iterator[Label]:
+    """Yield a label for each half of each copy of a blank."""
+    thickness = printing.build.shop.good(blank.good).thickness
+    width = short_face(blank.width, thickness, printing.build.shop.saw.kerf) + thickness
+    size = f"{printing.size(blank.length, width)} {'in' if printing.units == 'inch' else 'mm'}"
+    for copy in range(blank.count):
+        of = f" {copy + 1} of {blank.count}" if blank.count > 1 else ""
+        yield from (replace(label, size=size, copy=f"{half}{of}") for half in HALVES)
 
 
 def label_pages(printing: Printing) -> Iterator[Draft]:
@@ -170,7 +210,8 @@ def label_scene(label: Label, width: float, height: float) -> Scene:
     pitch = LEAST * 1.22
     rows = max(1, int((height - 2 * pad) / pitch))
     out = f"{label.edge} out: {label.out}" if label.out else "inside"
-    about = "  ".join(each for each in (label.good, label.copy) if each)
+    cut = f"cut {label.cut}" if label.cut else ""
+    about = ", ".join(each for each in (label.good, label.copy, cut) if each)
     texts = {
         1: (f"{label.name}  {label.copy}  {label.size}",),
         2: (f"{label.name}  {label.copy}", f"{label.size}  {out}"),

@@ -1,5 +1,6 @@
 """The page that rides in a case: how to open it, take the piece out, and pack it again the same way."""
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
 
@@ -80,8 +81,8 @@ def _write(flow: Flow, printing: Printing, crate: Crate) -> None:
         flow.paragraph(text.format_map(facts), size=_LETTERS, indent=22, mark=str(number), after=3)
     if crate.for_buyer:
         flow.heading("Stays with you")
-        for text in crate.for_buyer:
-            flow.paragraph(text, mark="–", indent=12)
+        for text, count in Counter(crate.for_buyer).items():
+            flow.paragraph(f"{count} × {text}" if count > 1 else text, mark="–", indent=12)
     studio = printing.build.shop.studio
     contact = ", ".join(each for each in (studio.name, studio.address, studio.phone, studio.email) if each)
     flow.space(6)

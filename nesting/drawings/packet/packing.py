@@ -17,6 +17,9 @@ from nesting.drawings.packet.printing import Printing
 from nesting.drawings.scene import Bookmark
 from nesting.order import Artwork
 
+_READY = ("have a pallet", "have an A-frame")
+"""How a crate's warning begins that tells what it is strapped to."""
+
 
 def packing_pages(printing: Printing) -> list[Draft]:
     """Return the packing pages: crates packed alike together, the next ones on the same page where they fit on it."""
@@ -167,7 +170,7 @@ def _piece(
         flow.space(2)
     else:
         flow.paragraph("No layer at all: nothing touches the face. The piece hangs inside the frame.", bold=True)
-    if artwork is not None:
+    if artwork is not None and before.setdefault(("against", artwork.surface), pieces[0]) == pieces[0]:
         flow.caution(said("packing", "not_against", artwork.surface))
     _from_order(flow, pieces, works)
 
@@ -180,6 +183,25 @@ def _from_order(flow: Flow, pieces: Sequence[str], works: Sequence[Artwork | Non
             notes.setdefault(work.notes, []).append(piece)
     for note, names in notes.items():
         flow.paragraph(f"From the order, {', '.join(names)}: {note}")
+
+
+def have_ready(printing: Printing, crates: Sequence[Crate]) -> str:
+    """Say what must be at hand that is no part of a crate: what it is strapped to, by itself or for its carrier."""
+    told: dict[str, list[str]] = {}
+    names = {crate.crate for crate in crates}
+    carried = set()
+    for each in (strapped for papers in printing.sets for strapped in papers.strapped):
+        if mine := [name for name in each.crates if name in names]:
+            others = [name for name in each.crates if name not in names]
+            beside = f" with {', '.join(others)}" if others else ""
+            told.setdefault(f"{each.on}, the crate strapped upright to it{beside}", []).extend(mine)
+            carried.update(mine)
+    for crate in (each for each in crates if each.crate not in carried):
+        for warning in crate.warnings:
+            if warning.startswith(_READY):
+                what, _, why = warning.removeprefix("have ").partition(" ready: ")
+                told.setdefault(f"{what}: {why}", []).append(crate.crate)
+    return "; ".join(f"{text} ({', '.join(mine)})" if len(crates) > 1 else text for text, mine in told.items())
 
 
 def _when_and_who(flow: Flow, printing: Printing, crates: list[Crate], artworks: dict[str, Artwork]) -> None:
@@ -196,7 +218,8 @@ def _when_and_who(flow: Flow, printing: Printing, crates: list[Crate], artworks:
         and not method_of(crate).is_case
         and any(piece not in artworks or artworks[piece].surface != "glazed" for piece in crate.pieces)
     ):
-        flow.paragraph(said("packing", "no_day"))
+        flow.paragraph(said("packing", "no_day"), after=0)
+        flow.blanks(("Last poured or painted on", "may be packed from", "seen by"))
     spread = f" ± {printing.weight(crate.spread_kg)}" if crate.spread_kg else ""
     who = f"To be lifted by {crate.lift}." if crate.lift else "Decide who lifts before you lift."
     if len({each.gross_kg for each in crates}) > 1:
@@ -209,5 +232,7 @@ def _when_and_who(flow: Flow, printing: Printing, crates: list[Crate], artworks:
         centre = (
             f" Centre of gravity, from the front: {left} from the left, {bottom} up from the lower edge of the side."
         )
+    if ready := have_ready(printing, crates):
+        flow.paragraph(f"Have ready: {ready}.", bold=True, after=2)
     flow.paragraph(f"Gross {gross}{spread}. {who}{centre}", after=0)
     flow.paragraph(said("caution", "lift"), bold=True)

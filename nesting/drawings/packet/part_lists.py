@@ -3,12 +3,13 @@
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
 
-from nesting.base.measure import MM, format_length
+from nesting.base.measure import INCH, MM, format_length
 from nesting.crates.model import Crate, Placed
 from nesting.cutting.parts import Part, StickPart
 from nesting.drawings.dimensions import span
 from nesting.drawings.explode import gear
 from nesting.drawings.packet.page import Column, Flow
+from nesting.drawings.packet.phrases import said
 from nesting.drawings.packet.printing import Printing
 
 
@@ -38,7 +39,7 @@ def parts_table(flow: Flow, printing: Printing, crate: Crate, numbers: dict[str,
     columns = [
         Column("no.", 0.5, "end", bold=True),
         Column("part", 2.2, bold=True),
-        Column("count", 0.45, "end"),
+        Column("count", 0.55, "end"),
         Column(f"size, {printing.unit}", 1.5),
         Column("good", 1.0),
         *([Column("from the back", 0.9)] if depths else []),
@@ -82,7 +83,10 @@ def fixings_table(flow: Flow, printing: Printing, crate: Crate) -> None:
     for good, count in Counter(bolt.good for bolt in crate.bolts).items():
         if not any(each.good == good for each in crate.fixings):
             kinds[good, bolts[good]] = [(count, "")]
+    others = "; ".join(_others(printing, crate))
     if not kinds:
+        if others:
+            flow.paragraph(f"Also: {others}.", size=8)
         return
     flow.heading("Screws, bolts and other fixings")
     rows = []
@@ -98,8 +102,24 @@ def fixings_table(flow: Flow, printing: Printing, crate: Crate) -> None:
         ],
         rows,
     )
-    if others := "; ".join(_others(printing, crate)):
-        flow.paragraph(f"With them: {others}.", size=8)
+    with_them = [f"With them: {others}."] if others else []
+    flow.paragraph(" ".join((*with_them, *_heads(printing, crate))), size=8)
+
+
+def _heads(printing: Printing, crate: Crate) -> Iterator[str]:
+    """Say how heads lie: flat ones are countersunk where the wood is thick enough for it, as for mounting screws."""
+    shop = printing.build.shop
+    screws = [
+        name
+        for name in dict.fromkeys(each.good for each in crate.fixings)
+        if shop.material(shop.good(name).material).is_screw
+    ]
+    broad = [name for name in screws if name in shop.cleats.washer_heads]
+    if len(broad) < len(screws):
+        thin = printing.length(3 * INCH // 8, mark=True)
+        yield said("heads", "flat").format(thin)
+    if broad:
+        yield said("heads", "broad").format(", ".join(broad))
 
 
 def _others(printing: Printing, crate: Crate) -> Iterator[str]:
@@ -116,6 +136,10 @@ def _others(printing: Printing, crate: Crate) -> Iterator[str]:
             yield f"{printing.weight(work.count / 1000)} of {work.good}"
         else:
             yield f"{work.count} × {work.good}"
+    for (good, size), count in Counter(
+        {(each.good, printing.size(*sorted((each.length, each.width)))): each.count for each in crate.rolls}
+    ).items():
+        yield f"{f'{count} × ' if count > 1 else ''}{good} {size}"
 
 
 def _bolts(printing: Printing, crate: Crate) -> dict[str, str]:

@@ -56,25 +56,6 @@ class Party:
 
 
 @dataclass(frozen=True, slots=True)
-class Stated:
-    """What the studio states of one piece for a border; whatever is empty is stated nowhere.
-
-    Attributes
-    ----------
-    origin : str
-        Country in which it was made.
-    tariff : str
-        Tariff heading, as typed by the studio.
-    terms : {"", "consigned", "sold"}
-        On which terms it travels.
-    """
-
-    origin: str = ""
-    tariff: str = ""
-    terms: Terms = ""
-
-
-@dataclass(frozen=True, slots=True)
 class Strapped:
     """Crates as a carrier is handed them on one pallet or A-frame.
 
@@ -113,19 +94,15 @@ class TravelPapers:
     sender, receiver : Party
         Who sends, and who receives.
     border : bool
-        Whether the goods cross a border, and a pro-forma invoice is wanted.
-    origin, tariff, terms : str
-        What :class:`Stated` says, where it is the same of all pieces.
-    stated : mapping of str to Stated
-        What differs from piece to piece.
+        Whether the goods cross a border.
+    terms : mapping of str to {"", "consigned", "sold"}
+        On which terms each piece (a copy's name) travels.
     currency : str
         Of the values.
     values : mapping of str to str
         Value of each piece (a copy's name), as text.
     total : str
         All values together, as text.
-    reason : str
-        Why the goods travel.
     strapped : tuple of Strapped
         What goes on a pallet or an A-frame.
     """
@@ -137,14 +114,10 @@ class TravelPapers:
     sender: Party = Party()
     receiver: Party = Party()
     border: bool = False
-    origin: str = ""
-    tariff: str = ""
-    terms: Terms = ""
-    stated: Mapping[str, Stated] = field(default_factory=dict)
+    terms: Mapping[str, Terms] = field(default_factory=dict)
     currency: str = ""
     values: Mapping[str, str] = field(default_factory=dict)
     total: str = ""
-    reason: str = ""
     strapped: tuple[Strapped, ...] = ()
 
 

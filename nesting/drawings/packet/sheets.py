@@ -10,9 +10,8 @@ from itertools import groupby
 from typing import Final, Literal
 
 from nesting.base.counts import plural
-from nesting.build import gather
-from nesting.crates.bevels import bevels_in
-from nesting.cutting.sawing.blanks import StripCut, strips_in, strips_told
+from nesting.base.measure import UnitSystem
+from nesting.cutting.sawing.blanks import StripCut, strips_told
 from nesting.cutting.sawing.model import TITLES, SawCut, SawPlan, Setting
 from nesting.cutting.sawing.plan import plan_in
 from nesting.cutting.sheets import Layout, SheetLayout
@@ -23,6 +22,7 @@ from nesting.drawings.packet.page import LEADING, Column, Flow
 from nesting.drawings.packet.phrases import lines, said
 from nesting.drawings.packet.printing import Printing
 from nesting.drawings.packet.side_by_side import Band, Block, ColumnWriter, Row
+from nesting.drawings.packet.works import sheet_works
 from nesting.drawings.scene import POINT, Inset
 from nesting.drawings.sheet import SheetDrawing, fitting_scale, sheet_drawing
 from nesting.drawings.typeface import LEAST, printable, wrapped
@@ -52,6 +52,8 @@ _SET: Final = {"track": "guide", "table": "fence", "chop": "stop", "knife": "rul
 """What is set on each tool."""
 _FENCED: Final = ("track", "table", "chop")
 """Tools of wood: a strip spares small parts the fence; soft goods have none."""
+_SET_EXACTLY: Final = ("table", "chop")
+"""Tools on which the same figure set again deserves a word: what it cuts was still inside a panel before."""
 _OTHER: Final = ("chop", "knife", "band", "none")
 """Tools of which the caution of the saw says nothing."""
 
@@ -75,17 +77,15 @@ class DrawnGood:
 
 def drawn_goods(flow: Flow, printing: Printing) -> tuple[DrawnGood, ...]:
     """Draw every layout of every good for a flow's width, once for all trials of its pages."""
-    build = printing.build
-    wanted, *_ = gather(build.crates)
     return tuple(
         DrawnGood(
-            layout,
-            plan,
-            bevels_in(build.shop, build.crates, layout),
-            strips_in(layout, {part.name: part for part in wanted[layout.good]}, build.shop.tools),
-            tuple(_shown(flow, printing, layout, plan, index) for index in range(len(layout.sheets))),
+            each.layout,
+            each.plan,
+            each.bevels,
+            each.strips,
+            tuple(_shown(flow, printing, each.layout, each.plan, index) for index in range(len(each.layout.sheets))),
         )
-        for layout, plan in plans(printing)
+        for each in sheet_works(printing.build)
     )
 
 
@@ -160,11 +160,12 @@ def _bevelled(flow: Flow, printing: Printing, bevels: Sequence[Setting]) -> None
                 plural(setting.passes, "pass", "passes"),
             )
         )
-        flow.paragraph(f"{told}. {setting.reason}".strip(), size=8.5, bold=True, after=1)
+        flow.paragraph(f"{told}. {setting.reason}".strip(), size=8.5, bold=True, after=1, mark="☐", indent=13)
         blanks = Counter[str]()
         for cut in setting.cuts:
             blanks[_halves(cut)] += cut.repeat
-        flow.paragraph("; ".join(f"{text}, {count}×" for text, count in blanks.items()), size=8.5)
+        flow.paragraph("; ".join(f"{text}, {count}×" for text, count in blanks.items()), size=8.5, after=1)
+    flow.paragraph(said("sheets", "halves"), size=8.5)
 
 
 def _halves(cut: SawCut) -> str:
@@ -304,28 +305,33 @@ def setting_rows(plan: SawPlan, printing: Printing, strips: Sequence[StripCut] =
     Where small parts come off one of ``strips``, the first band of each says so.
 
     Settings of one row each, for which all else is the same, share a band: each row says where the tool is set. Whether
-    a cut is a rip or a crosscut, its edge tells.
+    a cut is a rip or a crosscut, its edge tells. A fence or stop that stood there before says ``again``.
     """
     told: list[StripCut] = []
-    why = [_strips_told(setting, strips, printing, told) for setting in plan.settings]
-    made = [(setting, list(_rows(setting)), more) for setting, more in zip(plan.settings, why, strict=True)]
+    why = [strips_at(setting, strips, printing.units, told) for setting in plan.settings]
+    made = [
+        (setting, list(map(_row, cuts_alike(setting))), more) for setting, more in zip(plan.settings, why, strict=True)
+    ]
+    before: set[tuple[str, int]] = set()
     for (how, single), run in groupby(
         made, key=lambda each: (setting_how(each[0]), len(each[1]) == 1 and not (each[0].reason or each[2]))
     ):
         settings = list(run)
         if single and len(settings) > 1:
-            yield Band(", ".join((f"{how[0]}: {how[1]} as told", *how[2:])))
+            yield Band(", ".join((f"{how[0]}: {how[1]} as told", *how[2:])), tick=True)
             for setting, ((number, panel, off, stays),), _ in settings:
                 yield number, panel, f"at {fence(setting.at, printing.units)}: {off}", stays
             continue
         for setting, rows, strip in settings:
             at = fence(setting.at, printing.units)
+            again = ["again"] if (setting.tool, setting.at) in before and setting.tool in _SET_EXACTLY else []
+            before.add((setting.tool, setting.at))
             more = ". ".join(filter(None, (setting_parts(setting), setting.reason, strip)))
-            yield Band(", ".join((f"{how[0]}: {how[1]} at {at}", *how[2:])), more)
+            yield Band(", ".join((f"{how[0]}: {how[1]} at {at}", *how[2:], *again)), more, tick=True)
             yield from rows
 
 
-def _strips_told(setting: Setting, strips: Sequence[StripCut], printing: Printing, told: list[StripCut]) -> str:
+def strips_at(setting: Setting, strips: Sequence[StripCut], units: UnitSystem, told: list[StripCut]) -> str:
     """Say which small parts that come off at a setting are cut off strips; what was ``told`` is not told again."""
     if setting.tool not in _FENCED:
         return ""
@@ -337,18 +343,18 @@ def _strips_told(setting: Setting, strips: Sequence[StripCut], printing: Printin
             if strip.layout == cut.layout and cut.off.name in strip.parts and inside and strip not in (*told, *new):
                 new.append(strip)
     told += new
-    return strips_told(new, printing.units) if new else ""
+    return strips_told(new, units) if new else ""
 
 
-def _rows(setting: Setting) -> Iterator[tuple[str, str, str, str]]:
-    """Yield the rows of one setting; cuts that go on alike, one after the other, share a row."""
+def cuts_alike(setting: Setting) -> Iterator[list[SawCut]]:
+    """Yield the cuts of one setting, row by row: those that go on alike, one after the other, share a row."""
     group: list[SawCut] = []
     for cut in setting.cuts:
         if group and not (_goes_on(group, cut) or _repeats(group, cut)):
-            yield _row(group)
+            yield group
             group = []
         group.append(cut)
-    yield _row(group)
+    yield group
 
 
 def setting_how(setting: Setting) -> tuple[str, ...]:

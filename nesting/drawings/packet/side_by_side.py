@@ -11,16 +11,27 @@ from nesting.drawings.typeface import LEAST, printable, wrapped
 _WORTH: Final = 80.0
 """Height under which a table that goes on over the page does not begin on this one, in points."""
 _STEP: Final = 4.0
+_BOX: Final = 10.5
+"""What a box to tick takes of a band's width."""
 _MOST: Final = 24
 """Lines of a band at the most, as of a cell."""
 
 
 @dataclass(frozen=True, slots=True)
 class Band:
-    """A row of a table that runs over all its columns and stays with the row after it: a heavy line, a plain one."""
+    """A row of a table that runs over all its columns and stays with the row after it: a heavy line, a plain one.
+
+    Attributes
+    ----------
+    text, more : str
+        What is heavy, and what is plain below it.
+    tick : bool
+        Whether a box to tick stands before it.
+    """
 
     text: str
     more: str = ""
+    tick: bool = False
 
 
 Row = Sequence[str] | Band
@@ -140,8 +151,9 @@ class _Table:
 
     def lines(self, band: Band) -> list[tuple[str, bool]]:
         """Return the lines of a band with their weight."""
-        heavy = wrapped(printable(band.text), LEAST, self.flow.width - 4, bold=True)
-        plain = wrapped(printable(band.more), LEAST, self.flow.width - 4) if band.more else []
+        room = self.flow.width - 4 - (_BOX if band.tick else 0)
+        heavy = wrapped(printable(band.text), LEAST, room, bold=True)
+        plain = wrapped(printable(band.more), LEAST, room) if band.more else []
         return [*((line, True) for line in heavy), *((line, False) for line in plain)][:_MOST]
 
     def shares(self, drawings: Sequence[_Unit], units: Sequence[_Unit], number: int) -> list[list[_Unit]]:
@@ -204,8 +216,12 @@ class _Table:
             flow.table_row(self.columns, flow.cells(self.columns, row, LEAST), LEAST, height)
             return
         y = flow.y - 2.0
+        x = flow.left + 2.5
+        if row.tick:
+            flow.box(x, y - LEAST * 1.06, 7.5, 7.5)
+            x += _BOX
         for line, bold in self.lines(row):
             y -= LEAST * 1.22
-            flow.put(flow.left + 2.5, y + LEAST * 0.26, line, size=LEAST, bold=bold)
+            flow.put(x, y + LEAST * 0.26, line, size=LEAST, bold=bold)
         flow.y -= height
         flow.rule(flow.left, flow.left + flow.width, flow.y)

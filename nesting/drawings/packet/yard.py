@@ -3,6 +3,7 @@
 from collections import Counter, defaultdict
 from collections.abc import Sequence
 from itertools import groupby
+from typing import Final
 
 from nesting.base.measure import MM
 from nesting.build import Build
@@ -17,6 +18,10 @@ from nesting.shop.goods import Good, StockSize
 from nesting.shop.needs import blade_of
 
 _METRE = 1000 * MM
+_HINTS: Final = 2
+"""Cuts at the yard, at the most."""
+_LIGHTER: Final = 0.9
+"""What is largest after a cut is at most so much of what was largest before, or the yard need not make it."""
 
 
 def stock_kg(good: Good, size: StockSize) -> float:
@@ -150,13 +155,18 @@ def _hints(flow: Flow, printing: Printing) -> None:
 def first_cuts(steps: Sequence[SawCut], area: int, handle: int) -> list[SawCut]:
     """Return the cuts, at most two, that bring a sheet of that area to panels of an area one person can handle.
 
-    A trim cut belongs to the shop's own saw: a sheet that is trimmed first gets no hint.
+    Each divides what is largest still, and no strip is ripped off it: what is as heavy afterwards is no easier to
+    carry. A trim cut belongs to the shop's own saw: a sheet that is trimmed first gets no hint.
     """
     hints: list[SawCut] = []
-    for step in steps[:2]:
-        if step.action == "trim" or area <= handle:
+    pieces = [area]
+    for step in steps[:_HINTS]:
+        largest = max(pieces)
+        if step.action == "trim" or largest <= handle or step.along * step.across < largest * _LIGHTER:
+            break
+        pieces.remove(largest)
+        pieces += [step.off.dx * step.off.dy, step.stays.dx * step.stays.dy]
+        if max(pieces) > largest * _LIGHTER:
             break
         hints.append(step)
-        if max(step.off.dx * step.off.dy, step.stays.dx * step.stays.dy) <= handle:
-            break
     return hints

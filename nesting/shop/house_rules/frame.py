@@ -34,7 +34,7 @@ class FrameRules(Checked):
         unit="length",
         low=INCH // 2,
         high=4 * INCH,
-        doc="Strip width beyond piece and cleat, for pieces up to 36 in.",
+        doc="Strip width beyond piece and cleat, for pieces that are not large.",
     )
     depth_over_large: int = rule(
         3 * INCH // 2, unit="length", low=INCH // 2, high=4 * INCH, doc="The same for larger pieces."

@@ -41,6 +41,9 @@ class GearRules(Checked):
         source="bolts right through: TM 38-260, 8-9; lag screws only into 1-1/2 in of lumber",
     )
     skid_washer: str = rule("washer 3/8", unit="word", doc="Washer under its nut.")
+    lag_screw: str = rule(
+        "lag screw 3/8x3", unit="word", doc="Lag screw, of any length, where an outrigger has no room for a bolt."
+    )
     standing: bool = rule(
         default=True,
         unit="yes or no",
@@ -53,6 +56,38 @@ class GearRules(Checked):
         high=45.0,
         doc="Tilt at which a crate in transit must not yet fall.",
         source="tip test of MIL-STD-1660A, 5.4.5",
+    )
+    pallet_long: int = rule(
+        48 * INCH,
+        unit="length",
+        low=24 * INCH,
+        high=96 * INCH,
+        doc="Longer side of the pallet that crates stand on.",
+        source="the usual pallet, trade, from memory",
+    )
+    pallet_wide: int = rule(
+        40 * INCH,
+        unit="length",
+        low=20 * INCH,
+        high=96 * INCH,
+        doc="Its shorter side.",
+        source="the usual pallet, trade, from memory",
+    )
+    pallet_high: int = rule(
+        11 * INCH // 2,
+        unit="length",
+        low=INCH,
+        high=12 * INCH,
+        doc="Height of its deck; an A-frame's floor is taken to be as high.",
+        source="trade, from memory",
+    )
+    frame_deepest: int = rule(
+        48 * INCH,
+        unit="length",
+        low=24 * INCH,
+        high=96 * INCH,
+        doc="Deepest A-frame that goes through doors and between the sides of a van.",
+        source=COMMON_PRACTICE,
     )
     outrigger_most: int = rule(
         8 * INCH, unit="length", low=0, high=36 * INCH, doc="How far skids may reach beyond a crate to let it stand."

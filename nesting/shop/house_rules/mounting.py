@@ -65,7 +65,7 @@ class CleatRules(Checked):
         unit="length",
         low=0,
         high=3 * INCH // 16,
-        doc="How deep heads are sunk into a back over 3/8 in; thinner never.",
+        doc="How deep heads are sunk into a back; into a thin one never.",
     )
     thread_least: int = rule(
         INCH // 4,

@@ -28,12 +28,13 @@ class CureRules(Checked):
         high=2 * INCH,
         doc="A pour up to this deep needs no more than the least time.",
     )
+    pour_step: int = rule(INCH // 8, unit="length", low=INCH // 64, high=INCH, doc="What a step of depth is.")
     hours_per_eighth: float = rule(
         24.0,
         unit="hours",
         low=0.0,
         high=240.0,
-        doc="More time for every 1/8 in, begun or whole, that one pour is deeper than that.",
+        doc="More time for every step, begun or whole, that one pour is deeper than that.",
     )
     hours_per_pour: float = rule(
         12.0, unit="hours", low=0.0, high=240.0, doc="More time for every pour after the first."
@@ -73,8 +74,8 @@ class WrapRules(Checked):
     foam_light: int = rule(
         2, unit="count", low=2, high=4, doc="Layers of foam wrap around a light piece.", source=COMMON_PRACTICE
     )
-    foam_middling: int = rule(3, unit="count", low=2, high=4, doc="... over 3 lb.", source=COMMON_PRACTICE)
-    foam_heavy: int = rule(4, unit="count", low=2, high=4, doc="... over 6 lb.", source=COMMON_PRACTICE)
+    foam_middling: int = rule(3, unit="count", low=2, high=4, doc="... for a middling piece.", source=COMMON_PRACTICE)
+    foam_heavy: int = rule(4, unit="count", low=2, high=4, doc="... for a heavy one.", source=COMMON_PRACTICE)
     middling_lb: float = rule(3.0, unit="lb", low=0.0, high=100.0, doc="Over this weight a wrapped piece is middling.")
     heavy_lb: float = rule(6.0, unit="lb", low=0.0, high=100.0, doc="Over this weight it is heavy.")
     film_good: str = rule("poly-6mil", unit="word", doc="Film stapled over a travel frame.")

@@ -3,6 +3,7 @@
 import hashlib
 from datetime import UTC, datetime, time, timedelta
 
+from nesting.base.counts import plural
 from nesting.base.version import made_by
 from pricing.ahead.calendar.dates import Calendar, Entry
 
@@ -29,7 +30,7 @@ def calendar_ics(calendar: Calendar, name: str) -> bytes:
         event.add("dtend", entry.last + timedelta(days=1))
         notes = [entry.note] if entry.note else []
         if entry.due:
-            notes.append(f"due {entry.due}" + (f", {entry.late_days} days late" if entry.late_days else ""))
+            notes.append(f"due {entry.due}" + (f", {plural(entry.late_days, 'day')} late" if entry.late_days else ""))
         if notes:
             event.add("description", "; ".join(notes))
         event.add("transp", "TRANSPARENT")

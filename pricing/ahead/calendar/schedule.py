@@ -9,6 +9,7 @@ shop keeps by looking at the wall.
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from heapq import heapify, heappop, heappush
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,19 +49,31 @@ def in_order(tasks: Sequence[Task]) -> Mapping[str, tuple[Fraction, Fraction]]:
     ValueError
         When tasks wait for each other, or for one that does not exist.
     """
-    waiting = list(tasks)
+    lacking = [len(set(task.after)) for task in tasks]
+    followers: dict[str, list[int]] = {}
+    for place, task in enumerate(tasks):
+        for name in set(task.after):
+            followers.setdefault(name, []).append(place)
+    # Those whose tasks before are done, by when they may begin; of these, those that may, by when they are due.
+    opened = [(task.ready, place) for place, task in enumerate(tasks) if not lacking[place]]
+    heapify(opened)
+    may: list[tuple[Fraction, int]] = []
     done: dict[str, tuple[Fraction, Fraction]] = {}
     now = Fraction(0)
-    while waiting:
-        open_tasks = [task for task in waiting if all(name in done for name in task.after)]
-        if not open_tasks:
-            raise ValueError(f"tasks wait for each other: {', '.join(task.key for task in waiting)}")
-        may = [task for task in open_tasks if task.ready <= now]
+    while opened or may:
         if not may:
-            now = min(task.ready for task in open_tasks)
-            continue
-        task = min(may, key=lambda each: (each.due, tasks.index(each)))
+            now = max(now, opened[0][0])
+        while opened and opened[0][0] <= now:
+            place = heappop(opened)[1]
+            heappush(may, (tasks[place].due, place))
+        task = tasks[heappop(may)[1]]
         done[task.key] = (now, now + task.hours)
         now += task.hours
-        waiting.remove(task)
+        for place in followers.get(task.key, ()):
+            lacking[place] -= 1
+            if not lacking[place]:
+                heappush(opened, (tasks[place].ready, place))
+    if len(done) < len(tasks):
+        waiting = (task.key for task in tasks if task.key not in done)
+        raise ValueError(f"tasks wait for each other: {', '.join(waiting)}")
     return done

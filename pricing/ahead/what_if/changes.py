@@ -10,6 +10,7 @@ from dataclasses import replace
 from decimal import Decimal
 from typing import Any, Protocol, TypeVar
 
+from nesting.base.days import DayOrder
 from nesting.base.faults import Fault, FaultsFound
 from nesting.base.toml_text import exact
 from nesting.shop.goods_file import good_entry
@@ -109,7 +110,9 @@ def changed_prices(book: PriceBook, told: Mapping[str, Any], where: str, shop: S
     return replace(book, rows=tuple(rows.values()))
 
 
-def changed_destinations(places: Destinations, told: Mapping[str, Any], where: str, rates: Rates) -> Destinations:
+def changed_destinations(
+    places: Destinations, told: Mapping[str, Any], where: str, rates: Rates, days: DayOrder | None = None
+) -> Destinations:
     """Return the destinations with cells of a scenario in place of theirs."""
     table = table_from(destinations_csv(places).encode(), "destinations.csv")
     rows: dict[str, dict[str, Any]] = {row.get("destination"): dict(row.cells) for row in table.rows}
@@ -128,7 +131,7 @@ def changed_destinations(places: Destinations, told: Mapping[str, Any], where: s
         raise FaultsFound(faults)
     content = csv_text(COLUMNS, [[row.get(column, "") for column in COLUMNS] for row in rows.values()])
     try:
-        return replace(destinations_from(content.encode(), "destinations.csv", rates), source=places.source)
+        return replace(destinations_from(content.encode(), "destinations.csv", rates, days), source=places.source)
     except FaultsFound as found:
         # The rows of that table are ours; the scenario names its places.
         names = list(rows)

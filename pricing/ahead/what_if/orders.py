@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any, Final
 
+from nesting.base.days import DayOrder
 from nesting.base.faults import Fault, FaultsFound
 from nesting.base.measure import format_length_exact
 from nesting.intake import order_from_rows
@@ -18,7 +19,7 @@ _FIELDS: Final[Mapping[str, str]] = {
 _SIZES: Final = ("width", "height", "depth")
 
 
-def changed_order(order: Order, told: Mapping[str, Any], where: str) -> Order:
+def changed_order(order: Order, told: Mapping[str, Any], where: str, days: DayOrder | None = None) -> Order:
     """Return the order with pieces left out, changed and added.
 
     Raises
@@ -41,7 +42,7 @@ def changed_order(order: Order, told: Mapping[str, Any], where: str) -> Order:
         raise FaultsFound(faults)
     kept = [artwork for artwork in order.artworks if artwork.piece not in without]
     gone = frozenset(without)
-    read = _read(order, kept, change, add, where)
+    read = _read((order, kept), change, add, where, days)
     artworks = [
         _put(_parted(artwork, gone), found, change.get(artwork.piece, {}))
         for artwork, found in zip(kept, read, strict=False)
@@ -83,9 +84,14 @@ def _shape(told: Mapping[str, Any], where: str) -> list[Fault]:
 
 
 def _read(
-    order: Order, kept: list[Artwork], change: Mapping[str, Any], add: list[Mapping[str, Any]], where: str
+    kept_of: tuple[Order, list[Artwork]],
+    change: Mapping[str, Any],
+    add: list[Mapping[str, Any]],
+    where: str,
+    days: DayOrder | None,
 ) -> tuple[Artwork, ...]:
     """Read changed cells and added pieces as one table, so that names are checked against all of the order."""
+    order, kept = kept_of
     cells = [*(change.get(artwork.piece, {}) for artwork in kept), *add]
     own_columns = ("piece", *_SIZES, "back")
     columns = [*own_columns, *dict.fromkeys(key for each in cells for key in each if key not in own_columns)]
@@ -104,7 +110,7 @@ def _read(
     names = [artwork.piece for artwork in kept] + [str(each.get("piece", "add")) for each in add]
     try:
         return order_from_rows(
-            rows, units=order.units, name=order.name, source=where, currency_code=order.currency
+            rows, units=order.units, name=order.name, source=where, currency_code=order.currency, days=days
         ).artworks
     except FaultsFound as found:
         # The table is ours; people know their pieces, not its rows.

@@ -8,14 +8,14 @@
 - ``prices``: a price by stock; ``destinations.NAME``: columns of the table of destinations.
 """
 
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final
 
+from nesting.base.days import days_in
 from nesting.base.faults import Fault, FaultsFound, refuse
-from nesting.base.toml_text import exact
+from nesting.base.toml_text import exact, tables_of
 from nesting.order import Order
 from pricing.ahead.what_if.changes import Changed, changed_destinations, changed_prices, changed_rates, changed_shop
 from pricing.ahead.what_if.orders import changed_order
@@ -69,9 +69,10 @@ def scenarios_from(
     if len(data) > LARGEST:
         raise refuse(file, f"{len(data)} bytes", f"{LARGEST} at the most")
     try:
-        tree = tomllib.loads(data.decode("utf-8-sig"), parse_float=exact)
-    except (ValueError, RecursionError) as error:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
         raise refuse(file, f"not TOML: {error}", "tables [scenario.NAME]") from error
+    tree = tables_of(text, file, "tables [scenario.NAME]", exact)
     tables = tree.get("scenario")
     if not isinstance(tables, dict) or not tables or not all(isinstance(each, dict) for each in tables.values()):
         raise refuse(file, "no scenario", "tables [scenario.NAME]")
@@ -123,13 +124,15 @@ def _scenario(
             return old
         return values[key]
 
-    shop = attempt("shop", changed_shop, office.shop)
+    shop, days = attempt("shop", changed_shop, office.shop), days_in(office.shop.studio.country)
     rates = attempt("rates", changed_rates, office.rates)
     book = attempt("prices", lambda old, told, where: changed_prices(old, told, where, shop), office.book)
     places = attempt(
-        "destinations", lambda old, told, where: changed_destinations(old, told, where, rates), office.destinations
+        "destinations",
+        lambda old, told, where: changed_destinations(old, told, where, rates, days),
+        office.destinations,
     )
-    wanted = attempt("order", changed_order, order)
+    wanted = attempt("order", lambda old, told, where: changed_order(old, told, where, days), order)
     if faults:
         return None, faults
-    return Scenario(name, title, wanted, Office(shop, book, rates, office.rack, places)), []
+    return Scenario(name, title, wanted, Office(shop, book, rates, office.rack, places, office.parties)), []

@@ -4,13 +4,20 @@ from starlette.routing import Route
 
 from pricing.desk.pages import (
     artworks,
+    at_saw,
     client,
+    consignments,
     crates,
+    designs,
     downloads,
+    helping,
     jobs,
     keep,
+    learned,
     live,
+    logo,
     money,
+    origins,
     own_files,
     parties,
     photos,
@@ -23,6 +30,7 @@ from pricing.desk.pages import (
     returns,
     rules,
     sheets,
+    took,
     ways,
     what_if,
     yard,
@@ -31,8 +39,9 @@ from pricing.desk.pages import (
 ROUTES: tuple[Route, ...] = tuple(
     route
     for module in (
-        jobs, artworks, crates, ways, sheets, money, client, yard, record, plan, returns, what_if, downloads, live,
-        photos, rack, rackfile, prices, parties, rules, keep, own_files, pinned,
+        jobs, artworks, crates, designs, ways, sheets, at_saw, money, origins, client, consignments, yard, record, took,
+        plan, returns, what_if, downloads, live, photos, rack, rackfile, prices, parties, rules, learned, logo, keep,
+        own_files, pinned, helping,
     )
     for route in module.ROUTES
 )  # fmt: skip

@@ -1,39 +1,133 @@
-"""For the client: each offer of a job as the client will read it, its files and the text of an e-mail."""
+"""For the client: each offer as the client will read it, its files, the text of an e-mail, and what went out."""
 
-from typing import Final, get_args
+import io
+import json
+import zipfile
+from dataclasses import dataclass
+from typing import Any, Final
 
 from starlette.responses import Response
 from starlette.routing import Route
 
+from nesting.base.counts import few
+from nesting.base.days import DayError, parse_day
 from nesting.base.faults import FaultsFound
+from pricing.desk import lacking
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.desk import Desk, Sheaf
+from pricing.desk.frozen import content_of, thaw
+from pricing.desk.offered import (
+    Kept,
+    Mark,
+    digest_of,
+    going,
+    kept_of,
+    kind_of,
+    mark,
+    marks_in,
+    offers_paper,
+    pictures,
+    unmark,
+)
 from pricing.desk.pages.common import asked, job_page
-from pricing.output.offer.content import Kind, Offer
-from pricing.output.offer.files import names_of, offers, paper_of
+from pricing.desk.sending import Asked, kept_named, lacks_of, offers_of, send
+from pricing.output.offer.content import TITLES, Kind, Offer
+from pricing.output.offer.files import names_of, offers
 from pricing.output.offer.letter import letter
-from pricing.output.offer.pages import offer_pdf
-from pricing.output.offer.pictures import taken
-from pricing.output.offer.sheet import offer_xlsx
-from pricing.quoting.quote import Quote
+from pricing.output.outgoing import media_type
+from pricing.store import Conflict, StoreError
+from pricing.store.quotes import SentQuote
 
-_TYPES: Final = {
-    "pdf": "application/pdf", "xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
-}  # fmt: skip
+_ENDINGS: Final = {"pdf": "Offer to print", "xlsx": "Offer as a table"}
+
+
+@dataclass(frozen=True)
+class Shown:
+    """An offer on the page.
+
+    Attributes
+    ----------
+    offer : Offer
+        What it says.
+    letter : str
+        The text of an e-mail.
+    name : str
+        Of its files.
+    kept : SentQuote or None
+        The version with which it is kept as it stands here.
+    mark : Mark or None
+        That it went out.
+    """
+
+    offer: Offer
+    letter: str
+    name: str
+    kept: SentQuote | None
+    mark: Mark | None
+
+
+@dataclass(frozen=True)
+class Sent:
+    """An offer that went out."""
+
+    quote: SentQuote
+    kept: Kept
+    mark: Mark
 
 
 def shown(call: Call[Desk]) -> Response:
-    """Show every offer of a kind, and what keeps one from being made."""
+    """Show every offer of a kind, what keeps one from being made, and what was sent."""
     sheaf, kind = asked(call), _kind(call)
-    found: tuple[Offer, ...] = ()
+    made: tuple[Offer, ...] = ()
     faults: list[str] = []
     if sheaf.answer is not None:
         try:
-            found = offers(sheaf.answer.quote, kind, sheaf.row.client)
+            made = offers(sheaf.answer.quote, kind, sheaf.row.client)
         except FaultsFound as error:
             faults = [str(fault) for fault in error.faults]
-    each = [(offer, letter(offer)) for offer in found]
-    return job_page(call, "client.html", "client", sheaf, offers=each, kind=kind, faults=faults)
+    job, store = sheaf.row.id, call.desk.store
+    document, sent = store.documents.get(offers_paper(job)), store.quotes.of(job)
+    marks = {(each.version, each.name): each for each in marks_in(document)}
+    kept = _kept_as_it_is(call, sheaf, sent, made)
+    letters = {each.name: each.letter for each in kept_of(kept)} if kept else {}
+    each = [
+        Shown(offer, letters.get(name) or letter(offer), name, kept, marks.get((kept.version, name)) if kept else None)
+        for name, offer in zip(names_of(made), made, strict=True)
+    ]
+    lacks = lacks_of(sheaf)
+    return job_page(
+        call, "client.html", "client", sheaf, offers=each, kind=kind, kinds=TITLES, faults=faults, endings=_ENDINGS,
+        document=document, sent=[each for quote in sent for each in _sent(quote, marks)], on=call.desk.today(),
+        lacks=[each for each in lacking.shown(lacks, job) if each["grave"]], seen=lacking.stamp(lacks),
+        remarks=[each.line for each in lacks if each.kind == "commission" and kind == "sale"],
+        unseen=_unseen(sheaf), sends=sheaf.moving is not None and not sheaf.pinned,
+    )  # fmt: skip
+
+
+def _unseen(sheaf: Sheaf) -> str:
+    """Return the pieces whose photo is named in the table, where no page of the desk finds it, and none was sent."""
+    works = sheaf.reading.order.artworks if sheaf.reading.order else ()
+    return few([each.piece for each in works if each.photo and not sheaf.content.photos.get(each.piece)])
+
+
+def _sent(quote: SentQuote, marks: dict[tuple[int, str], Mark]) -> list[Sent]:
+    pairs = ((kept, marks.get((quote.version, kept.name))) for kept in kept_of(quote))
+    return [Sent(quote, kept, found) for kept, found in pairs if found]
+
+
+def _kept_as_it_is(call: Call[Desk], sheaf: Sheaf, sent: list[SentQuote], made: tuple[Offer, ...]) -> SentQuote | None:
+    """Return the version whose offers are those of the page: the latest, if nothing in them has changed since."""
+    number = sheaf.pinned.pin.sent if sheaf.pinned else 0
+    found = next((each for each in sent if not number or each.version == number), None)
+    if found is None or not made or (sheaf.pinned and not number):
+        return None
+    kept = kept_of(found)
+    if sheaf.pinned:
+        return found if {each.kind for each in kept} == {made[0].kind} else None
+    facts = json.loads(found.content).get("offers", {})
+    heads = facts.get("logo", 0), content_of(found).photos
+    same = heads == (call.desk.papers.rulings.logo, sheaf.content.photos)
+    return found if same and [each.digest for each in kept] == [digest_of(offer) for offer in made] else None
 
 
 def file(call: Call[Desk]) -> Response:
@@ -42,35 +136,101 @@ def file(call: Call[Desk]) -> Response:
     if sheaf.answer is None:
         raise LookupError("there is no price yet")
     ending: str = call.request.path_params["ending"]
-    if ending not in _TYPES:
+    if ending not in _ENDINGS:
         raise LookupError(f"there is no offer.{ending[:10]}; there are offer.pdf, offer.xlsx")
-    quote = sheaf.answer.quote
     call.desk.wait_for(sheaf, "offer", looking=True)
-    made, number = offers(quote, kind, sheaf.row.client), call.number("number")
-    if not 1 <= number <= len(made):
-        raise LookupError(f"there is no offer {number}; there are {len(made)}")
-    offer, paper = made[number - 1], paper_of(quote)
-    content = offer_pdf(offer, _pictures(call, sheaf, quote), paper) if ending == "pdf" else offer_xlsx(offer, paper)
-    headers = {"content-disposition": f'attachment; filename="{names_of(made)[number - 1]}.{ending}"'}
-    return Response(content, media_type=_TYPES[ending], headers=headers)
+    made, number = offers_of(call.desk, sheaf, sheaf.answer.quote, kind), call.number("number")
+    if not 1 <= number <= len(made.made):
+        raise LookupError(f"there is no offer {number}; there are {len(made.made)}")
+    name = f"{names_of(made.made)[number - 1]}.{ending}"
+    return _file(name, made.files[name])
+
+
+def afterwards(call: Call[Desk]) -> Response:
+    """Make the offers of a quote that was sent before they were kept, from what was frozen with it, in one archive."""
+    store, kind = call.desk.store, _kind(call)
+    sent = store.quotes.get(call.number("job"), call.number("version"))
+    if kept_of(sent):
+        raise LookupError(f"the offers of version {sent.version} are kept as they went out")
+    try:
+        quote, content = thaw(sent), content_of(sent)
+    except StoreError as error:
+        told = f"no offer of version {sent.version} can be made any more: {error}; what was sent stands in its tables"
+        raise StoreError(told) from error
+    made = going(quote, kind, store.jobs.get(sent.job).client, pictures(store, content, quote, 0))
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as packed:
+        for name, data in made.files.items():
+            packed.writestr(zipfile.ZipInfo(name), data)
+    return _file("offers.zip", out.getvalue())
+
+
+def _file(name: str, content: bytes) -> Response:
+    headers = {"content-disposition": f'attachment; filename="{name}"'}
+    return Response(content, media_type=media_type(name), headers=headers)
+
+
+def go_out(call: Call[Desk]) -> Response:
+    """Freeze the quote with its offers of a kind, and mark one of them as sent."""
+    job, kind, on = call.number("job"), _kind(call), _day(call)
+    words = {**call.form}
+    asked = Asked(job, call.number("revision"), call.number("version"), kind, words, call.text("name", 80), on)
+    send(call.desk, asked)
+    return call.go(_back(call, job, kind))
+
+
+def sent(call: Call[Desk]) -> Response:
+    """Mark an offer that is kept as sent, or take the mark out."""
+    job, version, name = call.number("job"), call.number("version"), call.text("name", 80)
+    kept = kept_named(call.desk.store.quotes.get(job, version), name)
+    if call.text("gone"):
+        unmark(call.desk.store, job, version, name)
+    else:
+        word = " ".join(call.text("word", 1_000).split())
+        mark(call.desk.store, job, Mark(version, name, _day(call), word), kept)
+    return call.go(_back(call, job, kept.kind))
+
+
+def step(call: Call[Desk]) -> Response:
+    """Undo or redo a mark."""
+    job, documents = call.number("job"), call.desk.store.documents
+    call.desk.store.jobs.get(job)
+    go = documents.redo if call.text("way") == "redo" else documents.undo
+    try:
+        go(offers_paper(job), based_on=call.number("revision"))
+    except Conflict:
+        raise StoreError("another offer was marked since this page was opened; look at it again") from None
+    return call.go(_back(call, job, "packing"))
+
+
+def _day(call: Call[Desk]) -> str:
+    text = call.text("on", 20)
+    try:
+        return (parse_day(text, call.desk.days) if text else call.desk.today()).isoformat()
+    except DayError as error:
+        raise BadRequestError(f"day: {error}", field="on") from None
 
 
 def _kind(call: Call[Desk]) -> Kind:
-    for kind in get_args(Kind):
-        if kind == (call.request.query_params.get("kind") or "packing"):
-            return kind  # type: ignore[no-any-return]  # one of the words
-    raise BadRequestError(f"kind: {' or '.join(get_args(Kind))}")
+    try:
+        return kind_of(call.text("kind", 20))
+    except ValueError as error:
+        raise BadRequestError(str(error)) from None
 
 
-def _pictures(call: Call[Desk], sheaf: Sheaf, quote: Quote) -> dict[str, bytes]:
-    """Return the photos of the pieces, made small."""
-    jobs, photos = call.desk.store.jobs, sheaf.content.photos
-    pieces = {artwork.piece for artwork in quote.build.order.artworks}
-    stored = ((piece, jobs.picture(number)) for piece, number in photos.items() if piece in pieces)
-    return taken((piece, data) for piece, data in stored if data is not None)
+def _back(call: Call[Desk], job: int, kind: Kind) -> str:
+    facts: dict[str, Any] = {"kind": kind} if kind != "packing" else {}
+    if call.text("next"):
+        facts["version"] = "next"
+    ask = "&".join(f"{name}={value}" for name, value in facts.items())
+    return f"/jobs/{job}/client" + (f"?{ask}" if ask else "")
 
 
 ROUTES = (
     Route("/jobs/{job:int}/client", endpoint(shown)),
+    Route("/jobs/{job:int}/client", endpoint(go_out), methods=["POST"]),
+    Route("/jobs/{job:int}/client/sent", endpoint(sent), methods=["POST"]),
+    Route("/jobs/{job:int}/client/step", endpoint(step), methods=["POST"]),
     Route("/jobs/{job:int}/client/{number:int}/offer.{ending}", endpoint(file)),
+    Route("/jobs/{job:int}/versions/{version:int}/offers.zip", endpoint(afterwards)),
 )

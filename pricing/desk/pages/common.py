@@ -1,6 +1,6 @@
 """What the pages of a job share: saving a change, telling of a conflict, undo."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import asdict
 from typing import Any
 
@@ -59,10 +59,13 @@ def told(call: Call[Desk], sheaf: Sheaf, **more: Any) -> dict[str, Any]:
     return {"slip": shown, "faults": faults, "search": search.facts() if search else None, **more}
 
 
-def change_job(call: Call[Desk], change: Change, what: str, back: str) -> Response:
+def change_job(
+    call: Call[Desk], change: Change, what: str, back: str, values: Mapping[str, str] | None = None
+) -> Response:
     """Make a change to a job that is based on the revision that the page showed, and save it.
 
-    What it was is saved with the page that it was made on, which is where its answer leads back to.
+    What it was is saved with the page that it was made on, which is where its answer leads back to. `values` are fields
+    that are written otherwise than they were typed.
     """
     job, revision = call.number("job"), call.number("revision")
     document = call.desk.store.documents.get(job_paper(job))
@@ -72,7 +75,8 @@ def change_job(call: Call[Desk], change: Change, what: str, back: str) -> Respon
             sheaf = call.desk.save(job, made, based_on=revision, what=saved_as)
         except Conflict as conflict:  # somebody was quicker by a hair
             return conflict_answer(call, conflict, what, back)
-        return call.json(told(call, sheaf)) if call.wants_json else call.go(back)
+        more = {"values": values} if values else {}
+        return call.json(told(call, sheaf, **more)) if call.wants_json else call.go(back)
     base = call.desk.store.documents.at(job_paper(job), revision)
     return conflict_answer(call, Conflict(document, base), what, back)
 
@@ -127,5 +131,5 @@ def local(path: str, otherwise: str) -> str:
 def checked(text: str, label: str) -> str:
     """Return a text that must not be empty."""
     if not text:
-        raise BadRequestError(f"{label}: write something")
+        raise BadRequestError(f"{label}: write something", faults={label: "write something"})
     return text

@@ -8,6 +8,7 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from nesting.base.measure import UnitSystem, format_length, format_weight
+from nesting.base.rule_files import Rule
 from nesting.build import Build
 from nesting.crates.held import each_reason
 from nesting.crates.model import Crate
@@ -33,9 +34,13 @@ from pricing.desk.held import (
     without_old,
 )
 from pricing.desk.pages.common import asked, change_job, job_page, local
-from pricing.desk.rulebook import shop_rules, with_shop_rules
+from pricing.desk.rulebook import rule_called, shop_rules, stored_text, titled, with_shop_rules
+from pricing.desk.rulebook import shown as shown_rule
+from pricing.desk.short_list import has_designs
 from pricing.desk.slip import Compared, compare
 from pricing.desk.table import with_cell
+from pricing.desk.taken import adrift, key_of_pieces
+from pricing.studio.rule_words import label_of
 
 _ROOM: Final = (620.0, 420.0)
 
@@ -82,10 +87,16 @@ def shown(call: Call[Desk]) -> Response:
     build = quote.build
     wishes = {artwork.piece: artwork.method for artwork in build.order.artworks}
     crates = [_facts(sheaf, build, crate, wishes) for crate in (*build.held, *build.crates)]
-    rules = [rule for rule in shop_rules(build.shop, default_shop()) if not rule.group.startswith("freight")]
+    rules = [
+        rule for rule in shop_rules(build.shop, default_shop(build.shop.units)) if not rule.group.startswith("freight")
+    ]
     return job_page(
         call, "crates.html", "crates", sheaf, crates=crates, trial=trial(call, sheaf), methods=methods(), rules=rules,
-        own={name: text for name, text in sheaf.content.rules.items() if any(name == rule.name for rule in rules)},
+        own={
+            rule.name: (titled(rule), shown_rule(rule, sheaf.content.rules[rule.name]))
+            for rule in rules if rule.name in sheaf.content.rules
+        }, titled=titled, shown_rule=shown_rule,
+        adrift=adrift(sheaf.content, build),
     )  # fmt: skip
 
 
@@ -104,27 +115,46 @@ def _facts(sheaf: Sheaf, build: Build, crate: Crate, asked: dict[str, Any]) -> d
         "reasons": list(each_reason(crate.held_for)), "lapsed": lapses(build, crate),
         "instead": instead(build, crate), "most": MOST_REASON,
         "own": bool(crate.code) and not crate.accepted,
+        "designs": has_designs(crate), "taken": key_of_pieces(crate.pieces) in sheaf.content.designs,
     }  # fmt: skip
 
 
 def trial(call: Call[Desk], sheaf: Sheaf) -> Trial | None:
     """Work out the other way that the address asks for."""
     piece, method = call.text("piece"), call.text("method")
-    rule, value = call.text("rule"), call.text("value", 200)
+    name, typed = call.text("rule"), call.text("value", 200)
     if piece and method:
         tried, what = with_cell(sheaf.content, piece, "method", method), f"{piece} as {method}"
         return tried_out(call, sheaf, tried, what, piece, ("method", {"piece": piece, "method": method}))
-    if rule and value:
-        tried = replace(sheaf.content, rules={**sheaf.content.rules, rule: value})
-        return tried_out(call, sheaf, tried, f"{rule} = {value}", "", ("rule", {"rule": rule, "value": value}))
+    if name and typed:
+        rule, value = _read_rule(call, name, typed)
+        tried = replace(sheaf.content, rules={**sheaf.content.rules, rule.name: value})
+        what = f"{titled(rule)} = {shown_rule(rule, value)}"
+        return tried_out(call, sheaf, tried, what, "", ("rule", {"rule": rule.name, "value": value}))
     return None
+
+
+def _read_rule(call: Call[Desk], name: str, typed: str) -> tuple[Rule, str]:
+    """Return the rule that was named, as files have it or as people call it, and what was typed as it is stored."""
+    shop = call.desk.papers.shop
+    rule = rule_called(name, shop_rules(shop, shop))
+    if rule is None:
+        raise BadRequestError(f"there is no rule {name[:60]}", "rule")
+    try:
+        return rule, stored_text(rule, typed, call.desk.papers.book.currency)
+    except ValueError as error:
+        raise BadRequestError(str(error), "value") from None
 
 
 def tried_out(
     call: Call[Desk], sheaf: Sheaf, tried: Content, what: str, piece: str, keep: tuple[str, dict[str, str]]
 ) -> Trial:
     """Work another content through without saving it, and compare."""
-    other = call.desk.work(sheaf.row, sheaf.document, tried)
+    return compared_with(sheaf, call.desk.work(sheaf.row, sheaf.document, tried), what, piece, keep)
+
+
+def compared_with(sheaf: Sheaf, other: Sheaf, what: str, piece: str, keep: tuple[str, dict[str, str]]) -> Trial:
+    """Return a job beside another way that was worked through."""
     address, fields = keep
     if sheaf.answer is None or other.answer is None:
         return Trial(what, [], tuple(fault.text for fault in other.faults), address, fields)
@@ -144,6 +174,9 @@ def method(call: Call[Desk]) -> Response:
 def rule(call: Call[Desk]) -> Response:
     """Give this job a rule of its own, or (without a value) the shop's again."""
     name, text = call.text("rule"), call.text("value", 200)
+    if text:
+        found, text = _read_rule(call, name, text)
+        name = found.name
 
     def change(content: Content) -> Content:
         kept = {key: value for key, value in content.rules.items() if key != name}
@@ -151,10 +184,11 @@ def rule(call: Call[Desk]) -> Response:
             return replace(content, rules=kept)
         _, faults = with_shop_rules(default_shop(), {name: text})
         if faults:
-            raise BadRequestError(f"{name}: {faults[0].accepted}")
+            raise BadRequestError(f"{label_of(name)}: {faults[0].accepted}")
         return replace(content, rules={**kept, name: text})
 
-    return change_job(call, change, f"{name}: {text or 'as in the shop'}", f"/jobs/{call.number('job')}/crates")
+    what = f"{label_of(name)}: {text or 'as in the shop'}"
+    return change_job(call, change, what, f"/jobs/{call.number('job')}/crates")
 
 
 def accept(call: Call[Desk]) -> Response:

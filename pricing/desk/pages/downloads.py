@@ -12,7 +12,7 @@ from pricing.desk.call import Call, endpoint
 from pricing.desk.desk import Desk
 from pricing.desk.pages.common import asked
 from pricing.desk.pins import Pinned
-from pricing.output.outgoing import KINDS, paper
+from pricing.output.outgoing import KINDS, media_type, paper
 from pricing.output.tables import document_json
 
 _LATER: Final = (
@@ -34,7 +34,8 @@ def current(call: Call[Desk]) -> Response:
         raise LookupError("there is no price yet")
     quote, name = sheaf.answer.quote, _wanted(call)
     call.desk.wait_for(sheaf, name, looking=True)
-    return _file(quote.build.order.name, name, paper(quote, name, call.desk.cheaper(sheaf), sections))
+    pictures = call.desk.pictures(sheaf.content, quote) if name == "papers.zip" else {}
+    return _file(quote.build.order.name, name, paper(quote, name, call.desk.cheaper(sheaf), sections, pictures))
 
 
 def chosen_sections(call: Call[Desk]) -> tuple[str, ...]:
@@ -62,10 +63,12 @@ def sent(call: Call[Desk]) -> Response:
     quote = call.desk.store.quotes.get(call.number("job"), call.number("version"))
     if chosen_sections(call):
         return _none(call, _WHOLE.format(what="was sent"))
-    name, order = _wanted(call), json.loads(quote.content)["name"]
+    store = call.desk.store
+    beside = store.sent_papers.names(quote.job, quote.version)
+    name, order = _wanted(call, *beside), json.loads(quote.content)["name"]
     printing = call.desk.conversion.printing(quote)
     if printing is not None and not printing.trouble:
-        return _file(order, name, call.desk.store.sent_papers.get(quote.job, quote.version, name))
+        return _file(order, name, store.sent_papers.get(quote.job, quote.version, name))
     if name == "quote.json":
         return _file(order, name, document_json(json.loads(quote.result)).encode())  # kept from the first
     return _none(call, printing.trouble) if printing else _none(call, _LATER, 503)
@@ -76,11 +79,12 @@ def _none(call: Call[Desk], trouble: str, status: int = 410) -> Response:
     return call.json({"message": trouble}, status) if call.wants_json else PlainTextResponse(f"{trouble}\n", status)
 
 
-def _wanted(call: Call[Desk]) -> str:
-    """Return the name of the paper that is asked for."""
+def _wanted(call: Call[Desk], *beside: str) -> str:
+    """Return the name of the paper that is asked for: one that every quote has, or one that is kept beside them."""
     name: str = call.request.path_params["name"]
-    if name not in KINDS:
-        raise LookupError(f"there is no {name[:40]}; there are {', '.join(KINDS)}")
+    known = dict.fromkeys((*KINDS, *beside))
+    if name not in known:
+        raise LookupError(f"there is no {name[:40]}; there are {', '.join(known)}")
     return name
 
 
@@ -88,7 +92,7 @@ def _file(order: str, name: str, content: bytes) -> Response:
     """Answer with a file that is named after its order."""
     plain = re.sub(r"[^A-Za-z0-9]+", "-", order).strip("-").lower() or "job"
     headers = {"content-disposition": f'attachment; filename="{plain}-{name}"'}
-    return Response(content, media_type=KINDS[name], headers=headers)
+    return Response(content, media_type=media_type(name), headers=headers)
 
 
 ROUTES = (

@@ -1,7 +1,8 @@
 """Jobs: the list, searched; new ones; copies; put away and back; undo of what was entered."""
 
 import json
-from dataclasses import replace
+from dataclasses import asdict, replace
+from typing import Final
 
 from starlette.responses import Response
 from starlette.routing import Route
@@ -9,22 +10,34 @@ from starlette.routing import Route
 from pricing.desk.call import Call, endpoint
 from pricing.desk.content import CellChange, Content, content_from
 from pricing.desk.desk import Desk, job_paper
+from pricing.desk.help import STEPS
 from pricing.desk.pages.common import checked, conflict_answer, local, told
 from pricing.desk.pages.paper import kept
-from pricing.desk.steps import way_of, would
+from pricing.desk.steps import said, way_of, would
 from pricing.desk.table import dropped
 from pricing.store import Conflict
+from pricing.store.jobs import MOST, WAYS, named
+
+SAYS: Final = {
+    "": "all", "open": "still to leave the studio", "late": "late", "draft": "draft", "sent": "quote sent",
+    "accepted": "accepted", "deposit": "deposit received", "cut": "being cut", "delivered": "delivered",
+    "invoiced": "invoiced", "paid": "paid", "declined": "declined",
+}  # fmt: skip
+"""Which jobs are listed, and where a job stands, for people."""
 
 
 def shown(call: Call[Desk]) -> Response:
-    """List jobs."""
-    words, away = call.text("q"), call.text("away") == "1"
-    jobs = call.desk.store.jobs.find(words, archived=away)
+    """List jobs: those that hold the words, of one standing or due, in the order that is asked for."""
+    words, away, today = call.text("q"), call.text("away") == "1", call.desk.today()
+    way = call.text("way") if call.text("way") in WAYS else ""
+    by_due = call.text("by") == "due"
+    jobs = call.desk.store.jobs.find(words, archived=away, way=way, today=today, by_due=by_due)
     counts = call.desk.store.jobs.count(), call.desk.store.jobs.count(archived=True)
     put = call.desk.store.jobs.get(call.number("put")) if call.text("put") else None
     return call.page(
-        "jobs.html", here="jobs", jobs=jobs, words=words, away=away, counts=counts,
-        put=put if put and put.archived else None,
+        "jobs.html", here="jobs", jobs=jobs, words=words, away=away, counts=counts, way=way, ways=WAYS,
+        by_due=by_due, says=SAYS, most=MOST,
+        put=put if put and put.archived else None, steps=() if any(counts) else STEPS,
     )  # fmt: skip
 
 
@@ -37,15 +50,16 @@ def add(call: Call[Desk]) -> Response:
         title, units, headings, rows = dropped(file, data)
         name = name or title
         content = replace(content, units=units or content.units).with_rows(headings, rows)
-    job = call.desk.store.jobs.add(name or "New job", call.text("client", 120))
-    call.desk.save(job, content, based_on=0, what=f"begun from {file}" if data else "begun")
+    what = f"begun from {file}" if data else "begun"
+    job = call.desk.begin(name or "New job", call.text("client", 120), content, what)
     return call.go(f"/jobs/{job}/artworks")
 
 
 def rename(call: Call[Desk]) -> Response:
-    """Change name and client."""
+    """Change name or client, as they are typed."""
     job, back = call.number("job"), local(call.text("back"), f"/jobs/{call.number('job')}/artworks")
-    name, client = checked(call.text("name", 120), "name"), call.text("client", 120)
+    now = named(call.desk.store.jobs.get(job), call.desk.store.jobs.names(job))
+    name, client = checked(call.typed("name", now.name, 120), "name"), call.typed("client", now.client, 120)
     try:
         document = call.desk.store.jobs.rename(job, name, client, based_on=call.number("names"))
     except Conflict as conflict:
@@ -73,6 +87,16 @@ def _other_names(call: Call[Desk], conflict: Conflict, what: str, back: str) -> 
         for column in ("name", "client")
         if before[column] != getattr(now, column)
     ]
+    if call.wants_json:
+        facts = {
+            "conflict": True, "what": said(conflict.current), "at": conflict.current.at,
+            "revision": conflict.current.revision, "theirs": [asdict(each) for each in theirs],
+            "mine": [
+                asdict(CellChange(0, name, before[name], call.text(name, 120)))
+                for name in ("name", "client") if name in call.form
+            ],
+        }  # fmt: skip
+        return call.json(facts, 409)
     fields = {**call.form, "names": conflict.current.revision}
     return call.page(
         "conflict.html", 409, conflict=conflict, what=what, theirs=theirs, fields=fields, back=back,
@@ -85,8 +109,8 @@ def duplicate(call: Call[Desk]) -> Response:
     job = call.number("job")
     row = call.desk.store.jobs.get(job)
     content = content_from(call.desk.store.documents.get(job_paper(job)).content)
-    copy = call.desk.store.jobs.add(f"{row.name} (copy)"[:120], row.client)
-    call.desk.save(copy, replace(content, missing=()), based_on=0, what=f"copied from job {job}")
+    what = f"copied from job {job}"
+    copy = call.desk.begin(f"{row.name} (copy)"[:120], row.client, replace(content, missing=()), what)
     return call.go(f"/jobs/{copy}/artworks")
 
 

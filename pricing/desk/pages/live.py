@@ -7,8 +7,9 @@ from typing import Any, Final
 import anyio
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
-from starlette.responses import Response, StreamingResponse
+from starlette.responses import PlainTextResponse, Response, StreamingResponse
 from starlette.routing import Route
+from starlette.types import Receive, Scope, Send
 
 from pricing.desk.call import Call, endpoint
 from pricing.desk.desk import Desk
@@ -27,7 +28,21 @@ async def news(request: Request) -> Response:
     desk, job = call.desk, call.number("job")
     await run_in_threadpool(desk.store.jobs.get, job)
     headers = {"cache-control": "no-store", "x-accel-buffering": "no"}
-    return StreamingResponse(_events(request, desk, job), media_type="text/event-stream", headers=headers)
+    return _Stream(_events(request, desk, job), media_type="text/event-stream", headers=headers)
+
+
+class _Stream(StreamingResponse):
+    """A stream of events while there is a place for one: they stay open for long, and are counted by themselves."""
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Send events, or refuse to; a page that is refused asks again by and by."""
+        who = (scope.get("client") or ("",))[0]
+        with scope["app"].state.streams.one(who) as got:
+            if got:
+                await super().__call__(scope, receive, send)
+                return
+        full = PlainTextResponse("As many pages wait for news as may; ask again soon.", 503, {"retry-after": "5"})
+        await full(scope, receive, send)
 
 
 async def _events(request: Request, desk: Desk, job: int) -> AsyncIterator[str]:

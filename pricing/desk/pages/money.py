@@ -15,16 +15,22 @@ from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import Content
 from pricing.desk.desk import Desk
 from pricing.desk.lacking import shown as shown_lacks
+from pricing.desk.origins.bearing import step_told
+from pricing.desk.origins.model import Address
 from pricing.desk.pages.common import asked, change_job, job_page
-from pricing.desk.rulebook import rate_rules
+from pricing.desk.rulebook import rate_rules, rule_called, shown_range, stored_text
+from pricing.desk.rulebook import shown as rule_shown
 from pricing.desk.studio import for_job, repriced
 from pricing.desk.table import with_cell
+from pricing.money import typed_amount
 from pricing.quoting.incomplete import unpaid
 from pricing.quoting.ladder import markup_and_margin
+from pricing.quoting.lines import Line
 from pricing.quoting.quote import Quote, charged_told
 from pricing.quoting.sale import SAID
 from pricing.quoting.taxes import by_place
 from pricing.studio.rates_file import default_rates
+from pricing.studio.rule_words import label_of
 
 LEVERS: Final = (
     "price.charge", "price.waste", "price.sheet_waste", "price.contingency", "price.overhead", "price.profit",
@@ -32,6 +38,7 @@ LEVERS: Final = (
     "sale.shipping_paid_by",
 )  # fmt: skip
 """Rates that stand on the money page itself."""
+_MOST_COPIES: Final = 999
 
 
 def shown(call: Call[Desk]) -> Response:
@@ -39,12 +46,16 @@ def shown(call: Call[Desk]) -> Response:
     sheaf = asked(call)
     quote = sheaf.answer.quote if sheaf.answer else None
     lacks = shown_lacks(quote.lacks, sheaf.row.id) if quote else []
-    return job_page(call, "money.html", "money", sheaf, quote=quote, lacks=lacks, **(_figures(quote) if quote else {}))
+    later = call.request.query_params.get("version") == "next"
+    to = Address(sheaf.row.id, "version=next" if later else "")
+    return job_page(
+        call, "money.html", "money", sheaf, quote=quote, lacks=lacks, leads_to=to, **(_figures(quote) if quote else {})
+    )
 
 
 def _figures(quote: Quote) -> dict[str, Any]:
     """Return what the page shows beside the quote itself."""
-    rules = {rule.name: rule for rule in rate_rules(quote.rates, default_rates())}
+    rules = {rule.name: rule for rule in rate_rules(quote.rates, default_rates(quote.rates.sizes))}
     columns_used = [name for name in quote.shares[0].columns if any(share.columns[name] for share in quote.shares)]
     sections: dict[str, list[Any]] = {}
     for line in (*quote.lines, *quote.passed):
@@ -52,7 +63,8 @@ def _figures(quote: Quote) -> dict[str, Any]:
     held = [crate for crate in quote.build.held if not method_of(crate).is_case]
     return {
         "sections": sections, "packet_sections": SECTION_NAMES,
-        "levers": [rules[name] for name in LEVERS], "share_columns": columns_used,
+        "levers": [rules[name] for name in LEVERS], "share_columns": columns_used, "value": rule_shown,
+        "step_told": step_told, "freight_lines": _first_lines(quote),
         "charged": charged_told(quote), "both": markup_and_margin(quote.rates.price),
         "not_cut": {
             **{piece: f"{crate.crate} held" for crate in held for piece in crate.pieces},
@@ -64,43 +76,69 @@ def _figures(quote: Quote) -> dict[str, Any]:
     }  # fmt: skip
 
 
+def _first_lines(quote: Quote) -> dict[str, Line]:
+    """Return the first line of each shipment, which tells all that its carrier asks."""
+    found: dict[str, Line] = {}
+    for line in (*quote.lines, *quote.passed):
+        for shipment in quote.shipments if line.section == "freight" else ():
+            if line.key.startswith(f"freight:{shipment.key}:"):
+                found.setdefault(shipment.key, line)
+    return found
+
+
 def price(call: Call[Desk]) -> Response:
     """Change a price for this job; nothing takes the job's own price away again."""
-    stock, text = call.text("stock"), call.text("price", 40)
+    stock, typed = call.text("stock"), call.text("price", 40)
     row = call.desk.papers.book.by_stock.get(stock)
     if row is None:
         raise BadRequestError(f"there is no {stock} in the price book")
-    if text:
+    text, currency = "", call.desk.papers.book.currency
+    if typed:
         try:
+            text = f"{typed_amount(typed, currency):f}"
             repriced(row, text)
         except ValueError as error:
-            raise BadRequestError(f"{stock}: {error}") from None
+            raise BadRequestError(str(error), "price") from None
 
     def change(content: Content) -> Content:
         kept = {key: value for key, value in content.prices.items() if key != stock}
         return replace(content, prices={**kept, stock: text} if text else kept)
 
-    return change_job(call, change, f"price of {stock}: {text or 'as in the price book'}", _back(call, "money"))
+    what = f"price of {stock}: {text or 'as in the price book'}"
+    return change_job(call, change, what, _back(call, "money"), {"price": text} if text else {})
 
 
 def rate(call: Call[Desk]) -> Response:
     """Change a rate or a rule for this job; nothing takes the job's own away again."""
-    name, text = call.text("rule"), call.text("value", 200)
+    name, typed = call.text("rule"), call.text("value", 200)
+    rates = call.desk.papers.rates
+    rule = rule_called(name, rate_rules(rates, default_rates()))
+    try:
+        text = stored_text(rule, typed, rates.currency) if rule and typed else typed
+    except ValueError as error:
+        raise BadRequestError(str(error), "value") from None
 
     def change(content: Content) -> Content:
         kept = {key: value for key, value in content.rules.items() if key != name}
         made = replace(content, rules={**kept, name: text} if text else kept)
-        for_job(call.desk.papers.office(), made)
+        try:
+            for_job(call.desk.papers.office(), made)
+        except ValueError as error:
+            accepted = shown_range(rule) if rule else ""
+            raise BadRequestError(f"write {accepted}" if accepted else str(error), "value") from None
         return made
 
-    return change_job(call, change, f"{name}: {text or 'as in the shop'}", _back(call, "money"))
+    shows = rule_shown(rule, text) if rule and text and not rule.words else text
+    what = f"{label_of(name)}: {shows or 'as in the shop'}"
+    return change_job(call, change, what, _back(call, "money"), {"value": shows} if shows else {})
 
 
 def quantity(call: Call[Desk]) -> Response:
     """Change how many copies of a piece there are."""
-    piece, count = call.text("piece"), call.number("count")
-    if not 1 <= count <= 999:
-        raise BadRequestError("quantity: a whole number from 1 to 999")
+    piece, text = call.text("piece"), call.text("count", 20)
+    if not (text.isdecimal() and 1 <= int(text) <= _MOST_COPIES):
+        raise BadRequestError(f"write a whole number from 1 to {_MOST_COPIES}", "count")
+    count = int(text)
 
     def change(content: Content) -> Content:
         return with_cell(content, piece, "quantity", str(count))

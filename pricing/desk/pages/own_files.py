@@ -29,7 +29,7 @@ from pricing.desk.studio import (
     sizes_from,
     with_sizes,
 )
-from pricing.money import parse_amount
+from pricing.desk.typed import in_cents
 from pricing.store import Conflict
 from pricing.studio.pricebook import Price, PriceBook
 from pricing.studio.pricebook_file import price_book_from
@@ -109,27 +109,33 @@ def size(call: Call[Desk]) -> Response:
     good = papers.shop.by_name.get(call.text("good"))
     stock = " ".join(call.text("stock", 60).split())
     if good is None or good.form not in ("sheet", "stick"):
-        raise BadRequestError("good: a sheet or a stick of the shop")
+        raise BadRequestError("good: a sheet or a stick of the shop", "good")
     if not stock or stock in papers.book.by_stock or call.desk.store.rack.state().uses(stock):
-        raise BadRequestError("stock: a name of its own, such as ply-3/8 5x5, that nothing on the rack bears")
+        raise BadRequestError("stock: a name of its own, such as ply-3/8 5x5, that nothing on the rack bears", "stock")
+    sizes_of = {name: _length(call, name) for name in ("length", *(("width",) if good.form == "sheet" else ()))}
+    own = OwnSize(good.good, sizes_of["length"], sizes_of.get("width", 0))
     try:
-        own = OwnSize(good.good, parse_length(call.text("length")), _width(call, good.form))
         row = Price(
-            stock, good.good, good.form, parse_amount(call.text("price", 40)), supplier=call.text("supplier", 80),
-            priced=call.desk.today(),
+            stock, good.good, good.form, in_cents(call.text("price", 40), papers.book.currency),
+            supplier=call.text("supplier", 80), priced=call.desk.today(),
         )  # fmt: skip
-    except MeasureError as error:
-        raise BadRequestError(f"size: write {error.accepted}") from None
-    if own.length <= 0 or own.width < 0 or (good.form == "sheet" and not own.width):
-        raise BadRequestError("size: more than zero each way")
+    except ValueError as error:
+        raise BadRequestError(f"price: {error}", "price") from None
     sizes = {**papers.sizes, stock: own}
     book = replace(papers.book, rows=(*papers.book.rows, row))
     check(papers.rulings, sizes, book, papers.document(PLACES).content, papers.form)
     return save_paper(call, PRICES, book_text(book, sizes), f"{stock} added", "/prices")
 
 
-def _width(call: Call[Desk], form: str) -> int:
-    return parse_length(call.text("width")) if form == "sheet" else 0
+def _length(call: Call[Desk], name: str) -> int:
+    """Return a length of more than zero."""
+    try:
+        length = parse_length(call.text(name))
+    except MeasureError as error:
+        raise BadRequestError(f"size: write {error.accepted}", name) from None
+    if length <= 0:
+        raise BadRequestError("size: more than zero each way", name)
+    return length
 
 
 ROUTES = (

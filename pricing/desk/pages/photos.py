@@ -1,6 +1,7 @@
 """Photos of pieces: read defensively, made small, and written anew, so that nothing but the picture is kept."""
 
 import io
+from threading import Lock
 from typing import Final
 
 from starlette.responses import Response
@@ -15,6 +16,8 @@ from pricing.store import Conflict, Document
 
 _SIDE: Final = 1200
 _MOST_PIXELS: Final = 60_000_000
+_ONE_AT_A_TIME: Final = Lock()
+"""A large picture takes hundreds of megabytes while it is decoded: several at once must not take all that there is."""
 
 
 def small(data: bytes) -> bytes:
@@ -28,8 +31,12 @@ def small(data: bytes) -> bytes:
     from PIL import Image, ImageOps, UnidentifiedImageError
 
     try:
-        with Image.open(io.BytesIO(data), formats=("JPEG", "PNG", "WEBP", "GIF", "TIFF")) as picture:
+        with (
+            _ONE_AT_A_TIME,
+            Image.open(io.BytesIO(data), formats=("JPEG", "PNG", "WEBP", "GIF", "TIFF")) as picture,
+        ):
             _refuse_monster(picture.width * picture.height)
+            picture.draft("RGB", (_SIDE, _SIDE))  # a JPEG is decoded at a fraction of its size
             upright = ImageOps.exif_transpose(picture).convert("RGB")
             upright.thumbnail((_SIDE, _SIDE))
             out = io.BytesIO()
@@ -37,7 +44,10 @@ def small(data: bytes) -> bytes:
             return out.getvalue()
     except BadRequestError:
         raise
-    except (UnidentifiedImageError, Image.DecompressionBombError, OSError, ValueError, SyntaxError) as error:
+    except (Image.DecompressionBombWarning, Image.DecompressionBombError):
+        _refuse_monster(_MOST_PIXELS + 1)
+        raise
+    except (UnidentifiedImageError, OSError, ValueError, SyntaxError) as error:
         raise BadRequestError("this is no picture that can be read: JPEG, PNG, WEBP, GIF or TIFF") from error
 
 

@@ -9,6 +9,7 @@ from nesting.base.counts import plural
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.desk import Desk, Sheaf, job_paper
 from pricing.desk.pages.common import job_page, local
+from pricing.desk.pins import Pinned
 from pricing.desk.views import day, signed
 from pricing.money import show
 from pricing.quoting.quote import Quote
@@ -23,13 +24,18 @@ def shown(call: Call[Desk]) -> Response:
     """Say what taking the pin off undoes, and offer it."""
     sheaf = call.desk.sheaf(call.number("job"))
     if sheaf.pinned is None:
-        return job_page(call, "unpin.html", "", sheaf, undoes=[], ticked=0)
-    ticked = sum(sheaf.pinned.sawn.values())
-    undoes = _undoes(call, sheaf, ticked)
-    return job_page(call, "unpin.html", "", sheaf, undoes=undoes, ticked=ticked)
+        return job_page(call, "unpin.html", "", sheaf, undoes=[], begun="")
+    return job_page(call, "unpin.html", "", sheaf, undoes=_undoes(call, sheaf), begun=_begun(sheaf.pinned))
 
 
-def _undoes(call: Call[Desk], sheaf: Sheaf, ticked: int) -> list[str]:
+def _begun(pinned: Pinned) -> str:
+    """Say what is cut of a job, whole sheets or else single cuts; nothing where nothing is."""
+    if sheets := sum(pinned.sawn.values()):
+        return plural(sheets, "sheet or stick is", "sheets and sticks are")
+    return plural(pinned.made, "cut is", "cuts are") if pinned.made else ""
+
+
+def _undoes(call: Call[Desk], sheaf: Sheaf) -> list[str]:
     """Return all that taking the pin off undoes, a sentence each."""
     earlier = call.desk.store.pins.cut(sheaf.row.id).without_latest().pins
     if earlier:
@@ -38,9 +44,8 @@ def _undoes(call: Call[Desk], sheaf: Sheaf, ticked: int) -> list[str]:
     else:
         told = ["Plans, design, prices and papers follow the rack, the price book and the rules again."]
         told += _total(call, sheaf)
-    if ticked:
-        ticks = plural(ticked, "sheet or stick is", "sheets and sticks are")
-        told.append(f"{ticks} ticked as cut: a new plan knows nothing of what is sawn.")
+    if sheaf.pinned and (begun := _begun(sheaf.pinned)):
+        told.append(f"{begun} ticked as cut: a new plan knows nothing of what is sawn.")
     if taken := call.desk.store.rack.taken(sheaf.row.id):
         told.append(f"What it has taken from the rack stays taken until it is put back: {', '.join(taken)}.")
     told.append(f"The job stays {sheaf.row.standing}.")
@@ -71,7 +76,7 @@ def unpin(call: Call[Desk]) -> Response:
     pinned = call.desk.pins.of(job)
     if pinned is None:
         raise BadRequestError("it is not pinned")
-    if pinned.sawn and call.text("sure") != "yes":
+    if (pinned.sawn or pinned.made) and call.text("sure") != "yes":
         raise BadRequestError("sheets are ticked as cut; tick that a new plan is to know nothing of them")
     try:
         call.desk.store.pins.unpin(job, based_on=call.number("cut"))

@@ -1,5 +1,6 @@
 """Plan: the days of a job, from the last pour to handing over, drawn and as a table."""
 
+from collections.abc import Mapping
 from typing import Final
 
 from starlette.responses import Response
@@ -11,11 +12,14 @@ from pricing.ahead.calendar.dates import Calendar, plan_dates
 from pricing.ahead.calendar.table import calendar_bars, days_off
 from pricing.desk.call import Call, endpoint
 from pricing.desk.desk import Desk
+from pricing.desk.origins.model import Address
 from pricing.desk.pages.common import asked, job_page
 from pricing.quoting.quote import Quote
 
 _WIDTH: Final = 760.0
 _HEIGHT: Final = 1400.0
+_ROOMS: Final[Mapping[str, str]] = {"cut": "saw", "build": "bench", "pack": "packing"}
+"""Where the work of an entry is done."""
 
 
 def shown(call: Call[Desk]) -> Response:
@@ -25,7 +29,11 @@ def shown(call: Call[Desk]) -> Response:
         return job_page(call, "plan.html", "plan", sheaf, calendar=None, count=0)
     quote = sheaf.answer.quote
     calendar = plan_dates(quote)
-    return job_page(call, "plan.html", "plan", sheaf, calendar=calendar, count=len(_drawn(quote, calendar)))
+    to = Address(sheaf.row.id, "version=next" if call.request.query_params.get("version") == "next" else "")
+    return job_page(
+        call, "plan.html", "plan", sheaf, calendar=calendar, count=len(_drawn(quote, calendar)), rooms=_ROOMS,
+        leads_to=to, crates={crate.crate for crate in quote.build.travelling},
+    )  # fmt: skip
 
 
 def _drawn(quote: Quote, calendar: Calendar) -> list[str]:

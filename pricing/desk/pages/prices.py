@@ -1,19 +1,23 @@
 """Prices: the price book, edited row by row, with its history, and a supplier's list read into it."""
 
 import json
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
-from typing import Any
+from decimal import Decimal
+from typing import Any, Final
 
 from starlette.responses import Response
 from starlette.routing import Route
 
+from nesting.base.counts import plural
+from nesting.base.days import DayError, DayOrder, parse_day
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.desk import Desk
-from pricing.desk.pages.paper import save_paper, step_paper
-from pricing.desk.studio import PRICES, book_from, book_text
+from pricing.desk.pages.paper import Edit, save_edit, save_paper, step_paper
+from pricing.desk.studio import PRICES, book_from, book_text, sizes_from
 from pricing.desk.supplier import read_list, with_prices
-from pricing.money import parse_amount
+from pricing.desk.typed import in_cents
 from pricing.studio.pricebook import Price, PriceBook
 
 
@@ -40,44 +44,106 @@ def breaks_text(row: Price) -> str:
     return "; ".join(f"from {start}: {each}" for start, each in row.breaks)
 
 
-def read_breaks(text: str) -> tuple[tuple[int, Any], ...]:
-    """Read what :func:`breaks_text` writes; :class:`BadRequestError` where it cannot be."""
+def read_breaks(text: str, currency: str) -> tuple[tuple[int, Decimal], ...]:
+    """Read what :func:`breaks_text` writes; ValueError where it cannot be."""
     found = []
     for part in filter(None, (part.strip() for part in text.split(";"))):
-        start, _, each = part.removeprefix("from").partition(":")
-        try:
-            found.append((int(start), parse_amount(each)))
-        except ValueError:
-            raise BadRequestError(f"breaks: {part!r}; write from 10: 54.00; from 25: 50.00") from None
+        start, colon, each = part.removeprefix("from").partition(":")
+        if not colon or not start.strip().isdecimal():
+            raise ValueError(f"{part}: write breaks such as from 10: 54.00; from 25: 50.00")
+        found.append((int(start), in_cents(each, currency)))
     return tuple(found)
 
 
 def row(call: Call[Desk]) -> Response:
-    """Change one row."""
-    book, stock = call.desk.papers.book, call.text("stock")
-    old = book.by_stock.get(stock)
+    """Change fields of one row; those that were not sent stay as they are."""
+    stock, papers = call.text("stock"), call.desk.papers
+    old = papers.book.by_stock.get(stock)
     if old is None:
         raise BadRequestError(f"there is no {stock} in the price book")
+    own = _typed(call, old, papers.book.currency)
     try:
-        price = parse_amount(call.text("price", 40))
-        limit = call.text("limit", 10)
-        new = replace(
-            old, price=price, breaks=read_breaks(call.text("breaks")), supplier=call.text("supplier", 80),
-            limit=int(limit) if limit else None, priced=_priced(call, old, changed=price != old.price),
-        )  # fmt: skip
+        replace(old, **own)
     except ValueError as error:
-        raise BadRequestError(f"{stock}: {error}") from None
-    made = replace(book, rows=tuple(new if each is old else each for each in book.rows), invented=False)
-    what = f"{stock}: {old.price} → {new.price}" if new.price != old.price else f"{stock} edited"
-    return save_paper(call, PRICES, book_text(made, call.desk.papers.sizes), what, "/prices")
+        told = str(error).rpartition("accepted: ")[2]
+        raise BadRequestError(f"write {told}", "breaks" if "breaks" in own else next(iter(own), "")) from None
+
+    def changed(text: str) -> Price:
+        return replace(book_from(text).by_stock[stock], **own)
+
+    def make(text: str) -> str:
+        book = book_from(text)
+        rows = tuple(changed(text) if each.stock == stock else each for each in book.rows)
+        return book_text(replace(book, rows=rows, invented=False), sizes_from(text))
+
+    def what(text: str) -> str:
+        before, after = book_from(text).by_stock[stock], changed(text)
+        if before.price != after.price:
+            return f"{stock}: {before.price} → {after.price}"
+        told = [f"{label} {shown_cell(after, name) or 'left blank'}" for name, label in CELLS.items() if name in own]
+        return f"{stock}: {', '.join(told)}"
+
+    def stands(text: str) -> dict[str, str]:
+        kept = book_from(text).by_stock.get(stock)
+        return {
+            f"{CELLS[name]} of {stock}": shown_cell(kept, name) if kept else "" for name in own if name in call.form
+        }
+
+    def values(text: str) -> dict[str, str]:
+        return {name: shown_cell(book_from(text).by_stock[stock], name) for name in {*own}}
+
+    return save_edit(call, PRICES, Edit(what, make, stands, values), "/prices")
 
 
-def _priced(call: Call[Desk], old: Price, *, changed: bool) -> date | None:
-    """Return the day of a price: as typed, else today where the price is new."""
-    text = call.text("priced", 12)
-    if text and (old.priced is None or text != old.priced.isoformat()):
-        return date.fromisoformat(text)
-    return call.desk.today() if changed else old.priced
+CELLS: Final = {
+    "price": "price", "breaks": "breaks", "supplier": "supplier", "priced": "day of the price", "limit": "at most",
+}  # fmt: skip
+"""What is typed in a row, by the names of its fields, with what people call it."""
+
+
+def shown_cell(row: Price, name: str) -> str:
+    """Write what a row says in one of its fields, as the field shows it."""
+    if name == "breaks":
+        return breaks_text(row)
+    value = getattr(row, name)
+    return "" if value is None else str(value)
+
+
+def _typed(call: Call[Desk], old: Price, currency: str) -> dict[str, Any]:
+    """Return what was typed of a row, by field; BadRequestError with every fault at once.
+
+    A new price takes today's day, unless another one was typed with it.
+    """
+    readers: dict[str, tuple[int, Callable[[str], Any]]] = {
+        "price": (40, lambda text: in_cents(text, currency)), "breaks": (400, lambda text: read_breaks(text, currency)),
+        "supplier": (80, str), "priced": (40, lambda text: _day(text, call.desk.days)), "limit": (10, _limit),
+    }  # fmt: skip
+    own: dict[str, Any] = {}
+    faults: dict[str, str] = {}
+    for name, (most, read) in readers.items():
+        if name in call.form:
+            try:
+                own[name] = read(call.text(name, most))
+            except ValueError as error:
+                faults[name] = str(error)
+    if faults:
+        raise BadRequestError("\n".join(faults.values()), faults=faults)
+    if own.get("price", old.price) != old.price and own.get("priced", old.priced) == old.priced:
+        own["priced"] = call.desk.today()
+    return own
+
+
+def _day(text: str, days: DayOrder | None) -> date | None:
+    try:
+        return parse_day(text, days) if text else None
+    except DayError as error:
+        raise ValueError(f"write {error.accepted}") from None
+
+
+def _limit(text: str) -> int | None:
+    if text and not (text.isascii() and text.isdecimal()):
+        raise ValueError("write a whole number, or leave it blank where there is no limit")
+    return int(text) if text else None
 
 
 def history(call: Call[Desk]) -> Response:
@@ -130,7 +196,7 @@ def accept(call: Call[Desk]) -> Response:
         made = with_prices(call.desk.papers.book, prices, call.desk.today(), call.text("supplier", 80))
     except (ValueError, AttributeError) as error:
         raise BadRequestError(f"the list cannot be taken over: {error}") from None
-    what = f"{len(prices)} prices from {call.text('file')}"[:120]
+    what = f"{plural(len(prices), 'price')} from {call.text('file')}"[:120]
     return save_paper(call, PRICES, book_text(made, call.desk.papers.sizes), what, "/prices")
 
 

@@ -8,13 +8,14 @@ from typing import Any, Final
 from starlette.responses import Response
 from starlette.routing import Route
 
+from nesting.base.counts import plural
 from nesting.base.measure import MeasureError, format_length, parse_length
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import CellChange
 from pricing.desk.desk import Desk
 from pricing.desk.pages.paper import kept
 from pricing.desk.steps import said, way_of, would
-from pricing.money import CENT, parse_amount
+from pricing.desk.typed import in_cents
 from pricing.store import Conflict
 from pricing.store.rackstate import RackDifference, RackState, differences, state_from
 from pricing.studio.rack import LONGEST, MOST, OnShelf, RackOffcut
@@ -55,7 +56,7 @@ def add(call: Call[Desk]) -> Response:
     """Put an offcut on the rack."""
     good = call.desk.papers.shop.by_name.get(call.text("good"))
     if good is None or good.form not in ("sheet", "stick"):
-        raise BadRequestError("good: a sheet or a stick of the shop")
+        raise BadRequestError("a sheet or a stick of the shop", "good")
     name = _new_name(call) or f"{_PREFIX}{call.desk.store.rack.free_name(_PREFIX)}"
     length, width = _length(call, "length", LONGEST), _length(call, "width", LONGEST) if good.form == "sheet" else 0
     offcut = RackOffcut(name, good.good, length, width, _value(call), _count(call), call.text("place", 80))
@@ -67,7 +68,7 @@ def change(call: Call[Desk]) -> Response:
     rack, name, revision = call.desk.store.rack, call.text("name"), call.number("revision")
     sent: dict[str, Any] = {}
     if "count" in call.form:
-        sent["count"] = _count(call)
+        sent["count"] = _count(call, blank="")
     if "place" in call.form:
         sent["place"] = call.text("place", 80)
     if "value" in call.form:
@@ -121,7 +122,7 @@ def shelf(call: Call[Desk]) -> Response:
         return kept(call, document, "/rack#shelf")
     good = call.desk.papers.shop.by_name.get(call.text("good"))
     if good is None or good.form not in ("each", "roll"):
-        raise BadRequestError("good: a roll, or something bought by number")
+        raise BadRequestError("a roll, or something bought by number", "good")
     roll = good.form == "roll"
     width = _length(call, "width") if roll and call.text("width") else (good.sizes[0].width if roll else 0)
     quantity = _length(call, "quantity") if roll else _count(call, "quantity")
@@ -185,14 +186,14 @@ def _cells(found: Sequence[RackDifference]) -> list[CellChange]:
     """Return differences as conflicts are shown, the first of very many."""
     cells = [CellChange(0, f"{each.name}: {each.column}", each.before, each.after) for each in found[:_MOST_TOLD]]
     left = len(found) - _MOST_TOLD
-    return [*cells, CellChange(0, "and more", "", f"{left} differences")] if left > 0 else cells
+    return [*cells, CellChange(0, "and more", "", plural(left, "difference"))] if left > 0 else cells
 
 
 def _new_name(call: Call[Desk]) -> str:
     """Return the name that was typed, if it can be one."""
     name = " ".join(call.text("name", 60).split())
     if any(size.stock == name for each in call.desk.papers.shop.goods for size in each.sizes):
-        raise BadRequestError(f"{name} is the name of a bought size; give it another")
+        raise BadRequestError(f"{name} is the name of a bought size; give it another", "name")
     return name
 
 
@@ -201,27 +202,25 @@ def _length(call: Call[Desk], name: str, most: int = 0) -> int:
     try:
         value = parse_length(call.text(name, 40))
     except MeasureError as error:
-        raise BadRequestError(f"{name}: write {error.accepted}") from None
+        raise BadRequestError(f"write {error.accepted}", name) from None
     if value <= 0 or (most and value > most):
-        raise BadRequestError(f"{name}: more than zero" + (f", {format_length(most)} in at the most" if most else ""))
+        raise BadRequestError("more than zero" + (f", {format_length(most)} in at the most" if most else ""), name)
     return value
 
 
-def _count(call: Call[Desk], name: str = "count") -> int:
-    text = call.text(name, 12) or "1"
+def _count(call: Call[Desk], name: str = "count", blank: str = "1") -> int:
+    text = call.text(name, 12) or blank
     if not (text.isascii() and text.isdigit() and 1 <= int(text) <= MOST):
-        raise BadRequestError(f"{name}: a whole number from 1 to {MOST}")
+        raise BadRequestError(f"write a whole number from 1 to {MOST}", name)
     return int(text)
 
 
 def _value(call: Call[Desk]) -> Decimal:
+    text = call.text("value", 20)
     try:
-        value = parse_amount(call.text("value", 20) or "0")
-    except ValueError:
-        raise BadRequestError("worth: an amount such as 12.50") from None
-    if value % CENT:
-        raise BadRequestError("worth: an amount such as 12.50, in whole cents")
-    return value.quantize(CENT)
+        return in_cents(text, call.desk.papers.book.currency) if text else Decimal("0.00")
+    except ValueError as error:
+        raise BadRequestError(str(error), "value") from None
 
 
 ROUTES = (

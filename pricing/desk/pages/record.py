@@ -2,36 +2,31 @@
 
 import json
 from datetime import date
-from decimal import Decimal, InvalidOperation
-from threading import Lock
-from typing import Any, Final
 
 from starlette.responses import Response
 from starlette.routing import Route
 
-from nesting.base.version import made_by
 from pricing.desk import lacking
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import content_from
 from pricing.desk.desk import Desk, Sheaf, job_paper
-from pricing.desk.frozen import Difference, content_of, difference, outgoing
+from pricing.desk.frozen import Difference, content_of, difference
 from pricing.desk.held import WordWantedError
-from pricing.desk.pages.common import change_job, checked, job_page, word_answer
+from pricing.desk.learning import sums_of
+from pricing.desk.offered import kept_of, kind_of
+from pricing.desk.origins.model import Address
+from pricing.desk.pages.common import change_job, job_page, word_answer
+from pricing.desk.pages.jobs import SAYS
+from pricing.desk.pages.took import HOURS_BY_ROOM, amount_of, day_of
+from pricing.desk.sending import SENDING, Asked, lacks_of
+from pricing.desk.sending import send as send_quote
 from pricing.desk.steps import words
-from pricing.desk.studio import for_job
-from pricing.money import parse_amount
+from pricing.output.outgoing import KINDS, TITLES
 from pricing.output.tables import quote_document
-from pricing.quoting.lacks import Lack
-from pricing.store import StoreError
-from pricing.store.jobs import PINNING, STANDINGS, Jobs
+from pricing.quoting.noted import HOURS, RECEIPTS
+from pricing.store.jobs import PINNING, STANDINGS
 from pricing.store.quotes import SentQuote
-
-_PAPERS: Final = (
-    ("quote.xlsx", "Workbook"), ("packet.pdf", "Shop packet"), ("tables.zip", "Tables (CSV)"),
-    ("quote.json", "Quote (JSON)"), ("build.json", "Build (JSON)"), ("calendar.ics", "Calendar file"),
-)  # fmt: skip
-_SENDING: Final = Lock()
-"""One quote is sent at a time, so that none gets a number twice."""
+from pricing.store.took import DONE
 
 
 def shown(call: Call[Desk]) -> Response:
@@ -41,18 +36,17 @@ def shown(call: Call[Desk]) -> Response:
     sent = call.desk.store.quotes.of(job)
     return job_page(
         call, "record.html", "record", sheaf, versions=_versions(sent), since=_since(sheaf, sent),
-        events=call.desk.store.jobs.standings(job), standings=STANDINGS[1:], today=call.desk.today(),
-        unchanged=sheaf.moving is None, papers=_PAPERS,
-        took=_took(sheaf, call.desk.store.jobs), history=call.desk.store.documents.history(job_paper(job)),
-        hours=call.desk.papers.rates.labour.hours, events_out=call.desk.store.jobs.standings(job, gone=True),
+        events=call.desk.store.jobs.standings(job), standings=STANDINGS[1:], says=SAYS, today=call.desk.today(),
+        unchanged=sheaf.moving is None, papers=tuple(TITLES.items()),
+        sums=sums_of(sheaf, call.desk.store.took), entries=call.desk.store.took.of(job),
+        entries_out=call.desk.store.took.of(job, gone=True), headings={"hours": HOURS_BY_ROOM, "receipt": RECEIPTS},
+        titles={"hours": HOURS, "receipt": RECEIPTS}, done=DONE,
+        history=call.desk.store.documents.history(job_paper(job)),
+        events_out=call.desk.store.jobs.standings(job, gone=True),
         incomplete={each.version: lacking.incomplete_sent(each) for each in sent},
-        lacks=lacking.shown(_lacks(sheaf), job), seen=lacking.stamp(_lacks(sheaf)),
+        lacks=lacking.shown(lacks_of(sheaf), job), seen=lacking.stamp(lacks_of(sheaf)), leads_to=Address(job),
+        lines={line.stock: line for line in sheaf.answer.quote.lines if line.taken} if sheaf.answer else {},
     )  # fmt: skip
-
-
-def _lacks(sheaf: Sheaf) -> tuple[Lack, ...]:
-    now = sheaf.moving
-    return now.answer.quote.lacks if now and now.answer else ()
 
 
 def _versions(sent: list[SentQuote]) -> list[tuple[SentQuote, Difference | None]]:
@@ -76,57 +70,10 @@ def _since(sheaf: Sheaf, sent: list[SentQuote]) -> Difference | None:
     return difference(sent[0], sheaf.content, quote_document(quote), quote.total)
 
 
-def _took(sheaf: Sheaf, jobs: Jobs) -> dict[str, Any]:
-    """Return estimate and actual side by side."""
-    actuals = jobs.actuals(sheaf.row.id)
-    hours = sum((each.amount for each in actuals if each.kind == "hours"), Decimal(0))
-    paid = sum((each.amount for each in actuals if each.kind == "receipt"), Decimal("0.00"))
-    quote = sheaf.answer.quote if sheaf.answer else None
-    kinds: dict[str, list[Decimal]] = {}
-    for row in quote.labour if quote else ():
-        kinds.setdefault(row.hour, [Decimal(0), Decimal(0)])[0] += row.hours
-    for each in actuals:
-        if each.kind == "hours":
-            kinds.setdefault(each.what, [Decimal(0), Decimal(0)])[1] += each.amount
-    return {
-        "entries": actuals, "entries_out": jobs.actuals(sheaf.row.id, gone=True),
-        "kinds": kinds, "hours": hours, "paid": paid,
-        "estimated_hours": quote.hours if quote else None,
-        "estimated_paid": quote.takeoff.bought_amount if quote else None,
-    }  # fmt: skip
-
-
 def send(call: Call[Desk]) -> Response:
-    """Freeze the quote as it stands with its papers, a word for all grave that it lacks, and note that it was sent.
-
-    The papers are made first, within the request and outside the transaction that writes quote, papers and standing
-    together: a quote is sent with all of them or not at all, nothing is left to be made up for after a crash, and other
-    pages need not wait for the store meanwhile.
-    """
-    job = call.number("job")
-    with _SENDING:
-        sheaf = call.desk.sheaf(job)
-        if call.text("version") and call.number("version") <= sheaf.row.versions:
-            return call.go(f"/jobs/{job}/record")  # the button was pressed twice
-        if sheaf.document.revision != call.number("revision"):
-            raise BadRequestError("the job was changed since this page was opened; look at it again before it is sent")
-        now = sheaf.moving
-        if now is None:
-            raise StoreError("it is pinned, and nothing else was entered since; what was pinned has its papers already")
-        if now.answer is None:
-            raise StoreError("there is no price yet; mend the table first")
-        call.desk.wait_for(sheaf, "what is sent")
-        words = lacking.words_for(_lacks(sheaf), call.form)
-        office = for_job(call.desk.papers.office(job), sheaf.content)
-        quote = outgoing(sheaf.row.name, sheaf.content, now.answer.quote, office, words)
-        store = call.desk.store
-        with store.database.writing():
-            if store.documents.get(job_paper(job)) != sheaf.document:
-                raise BadRequestError(
-                    "the job was changed while its papers were made; look at it again before it is sent"
-                )
-            sent = store.quotes.freeze(job, quote, made_by())
-            store.jobs.stand(job, "sent", quote.sent_on, sent.total, f"version {sent.version}")
+    """Freeze the quote as it stands with its papers and the offers of a kind, and note that it was sent."""
+    job, version = call.number("job"), call.number("version") if call.text("version") else 0
+    send_quote(call.desk, Asked(job, call.number("revision"), version, kind_of(call.text("kind")), call.form))
     return call.go(f"/jobs/{job}/record")
 
 
@@ -138,13 +85,13 @@ def stand(call: Call[Desk]) -> Response:
     job, standing = call.number("job"), call.text("standing")
     if standing not in STANDINGS:
         raise BadRequestError(f"standing: one of {', '.join(STANDINGS)}")
-    amount = _amount(call.text("amount", 20), "amount") if call.text("amount", 20) else None
-    on, note = _day(call), call.text("note")
+    amount = amount_of(call.text("amount", 20), "amount") if call.text("amount", 20) else None
+    on, note = day_of(call), call.text("note")
 
     def event() -> None:
         call.desk.store.jobs.stand(job, standing, on, amount, note)
 
-    with _SENDING:
+    with SENDING:
         sheaf = call.desk.sheaf(job)
         now = sheaf.moving
         pins = standing == "accepted" if sheaf.pinned else standing in PINNING
@@ -160,34 +107,10 @@ def stand(call: Call[Desk]) -> Response:
     return call.go(f"/jobs/{job}/record")
 
 
-def took(call: Call[Desk]) -> Response:
-    """Note hours or a receipt."""
-    job, kind = call.number("job"), call.text("kind")
-    if kind == "hours":
-        try:
-            amount = Decimal(call.text("amount", 20))
-        except InvalidOperation:
-            raise BadRequestError("hours: a number such as 2.5") from None
-        if not (amount.is_finite() and 0 < amount <= 10_000):
-            raise BadRequestError("hours: a number such as 2.5")
-        call.desk.store.jobs.add_actual(
-            job, "hours", _day(call), call.text("what") or "hour", amount, call.text("note")
-        )
-    else:
-        amount = _amount(call.text("amount", 20), "amount")
-        what = checked(call.text("what"), "from whom")
-        call.desk.store.jobs.add_actual(job, "receipt", _day(call), what, amount, call.text("note"))
-    return call.go(f"/jobs/{job}/record")
-
-
 def strike(call: Call[Desk]) -> Response:
-    """Take an entry out, or put it back."""
-    job, table = call.number("job"), call.text("table")
-    entry, gone = call.number("entry"), call.text("gone") != "0"
-    if table == "standings":
-        call.desk.store.jobs.remove("standings", job, entry, gone=gone)
-    else:
-        call.desk.store.jobs.remove("actuals", job, entry, gone=gone)
+    """Take a step out, or put it back."""
+    job, gone = call.number("job"), call.text("gone") != "0"
+    call.desk.store.jobs.strike(job, call.number("entry"), gone=gone)
     return call.go(f"/jobs/{job}/record")
 
 
@@ -205,35 +128,21 @@ def version(call: Call[Desk]) -> Response:
     """Show a quote as it was sent."""
     job = call.number("job")
     sent = call.desk.store.quotes.get(job, call.number("version"))
-    printing = call.desk.store.sent_papers.printing(job, sent.version)
+    printing, kept = call.desk.store.sent_papers.printing(job, sent.version), kept_of(sent)
+    names = call.desk.store.sent_papers.names(job, sent.version)
     return call.page(
         "version.html", sent=sent, job=call.desk.store.jobs.get(job), result=json.loads(sent.result), printing=printing,
-        papers=_PAPERS, printed_on=date.fromisoformat(printing.at[:10]) if printing else None,
+        papers=[(name, TITLES[name]) for name in KINDS if name in names or not names], offers=kept,
+        printed_on=date.fromisoformat(printing.at[:10]) if printing else None,
         lacked=lacking.lacked(sent), incomplete=lacking.incomplete_sent(sent),
     )  # fmt: skip
-
-
-def _day(call: Call[Desk]) -> date:
-    text = call.text("on", 20)
-    try:
-        return date.fromisoformat(text) if text else call.desk.today()
-    except ValueError:
-        raise BadRequestError(f"day: a day such as 2026-01-31, not {text!r}") from None
-
-
-def _amount(text: str, label: str) -> Decimal:
-    try:
-        return parse_amount(text)
-    except ValueError as error:
-        raise BadRequestError(f"{label}: {error}") from None
 
 
 ROUTES = (
     Route("/jobs/{job:int}/record", endpoint(shown)),
     Route("/jobs/{job:int}/send", endpoint(send), methods=["POST"]),
     Route("/jobs/{job:int}/stand", endpoint(stand), methods=["POST"]),
-    Route("/jobs/{job:int}/took", endpoint(took), methods=["POST"]),
     Route("/jobs/{job:int}/again", endpoint(again), methods=["POST"]),
-    Route("/jobs/{job:int}/strike", endpoint(strike), methods=["POST"]),
+    Route("/jobs/{job:int}/stand/strike", endpoint(strike), methods=["POST"]),
     Route("/jobs/{job:int}/versions/{version:int}", endpoint(version)),
 )

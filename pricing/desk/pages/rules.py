@@ -1,6 +1,7 @@
 """Shop: every rule and rate with its unit, range, meaning and source; real thickness of goods; where crates go."""
 
-from dataclasses import replace
+from collections.abc import Iterator
+from dataclasses import fields, replace
 from typing import Any, Final, get_args
 
 from starlette.responses import Response
@@ -9,28 +10,41 @@ from starlette.routing import Route
 from nesting.base.faults import FaultsFound
 from nesting.base.measure import format_length_exact
 from nesting.base.rule_files import Rule, title_of
+from nesting.shop.shop import KINDS_OF_WORK, TERMS
 from nesting.shop.shop_file import default_shop, rule_groups
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.desk import Desk
-from pricing.desk.pages.paper import kept, paper_conflict, rows_with, save_paper, step_paper
-from pricing.desk.rulebook import rate_rules, shop_rules
+from pricing.desk.pages.common import local
+from pricing.desk.pages.paper import Edit, Field, Rows, rows_with, save_edit, save_paper, step_paper
+from pricing.desk.rulebook import (
+    rate_rules,
+    rule_called,
+    shop_rules,
+    shown,
+    shown_range,
+    shown_unit,
+    stored_text,
+    write_within,
+)
 from pricing.desk.steps import words
 from pricing.desk.studio import (
     PARTIES,
     PLACES,
     PRICES,
     RULES,
+    Papers,
     places_from,
     ruled,
     rulings_from,
     studio_fields,
     with_sizes,
 )
-from pricing.store import Conflict
 from pricing.studio.destinations import COLUMNS, Destinations, destinations_csv, destinations_from
+from pricing.studio.offer_rules import exchange_from
 from pricing.studio.rates import Payer
 from pricing.studio.rates_file import GROUPS as RATE_GROUPS
 from pricing.studio.rates_file import built_in_rates
+from pricing.studio.rule_words import group_of, label_of
 from pricing.studio.table_file import csv_text, table_from
 
 _MEANT: Final = {
@@ -38,9 +52,22 @@ _MEANT: Final = {
     "export": "zero-rated, shipped abroad by the seller",
 }  # fmt: skip
 """What a cell may hold, where its name alone does not say it."""
+_CHOICES: Final = {
+    "paid by": ("", *get_args(Payer)),
+    **dict.fromkeys(("dock", "forklift", "residential", "inside", "limited access"), ("no", "yes")),
+}
+_STUDIO: Final = {"email": "E-mail", "tax_number": "Tax number", "eori": "EORI"}
+"""What people call facts of the studio whose name says it otherwise."""
+_FIELDS: Final = tuple(
+    Field(
+        column, _CHOICES.get(column, ()), _MEANT.get(column, ""), "freight-profiles" if column == "profile" else "",
+        is_day=column in ("deadline", "quoted until"), label=f"{column[:1].upper()}{column[1:]}",
+    )
+    for column in COLUMNS
+)  # fmt: skip
 
 
-def shown(call: Call[Desk]) -> Response:
+def rules_page(call: Call[Desk]) -> Response:
     """Show rules, rates, goods and places."""
     papers = call.desk.papers
     document, places_document = papers.document(RULES), papers.document(PLACES)
@@ -52,8 +79,8 @@ def shown(call: Call[Desk]) -> Response:
     titles = {name: title_of(getattr(owner, name)).replace("``", "") for owner, name in groups_of}
     words, chosen = call.text("q").lower().split(), call.text("group", 80)
     groups: dict[str, list[Rule]] = {}
-    for rule in (*shop_rules(shop, default_shop()), *rate_rules(rates, built_in_rates(form))):
-        about = f"{rule.name} {rule.label} {rule.facts.doc}".lower()
+    for rule in (*shop_rules(shop, default_shop(shop.units)), *rate_rules(rates, built_in_rates(form, rates.sizes))):
+        about = f"{rule.name} {rule.label} {group_of(rule.group)} {rule.facts.doc}".lower()
         if all(word in about for word in words):
             groups.setdefault(rule.group, []).append(rule)
     is_open = {group: bool(words or call.text("all")) or group == chosen for group in groups}
@@ -63,14 +90,20 @@ def shown(call: Call[Desk]) -> Response:
         if good.form in ("sheet", "stick")
     ]
     return call.page(
-        "rules.html", here="rules", groups=groups, titles=titles, words=" ".join(words), is_open=is_open,
-        rulings=rulings, goods=goods, studio=[(name, getattr(shop.studio, name)) for name in studio_fields()],
-        document=document,
+        "rules.html", here="rules", value=shown,
+        range_of=shown_range, unit=shown_unit, group_of=group_of, groups=groups, titles=titles,
+        words=" ".join(words), is_open=is_open,
+        rulings=rulings, goods=goods, called=_STUDIO, logo=shop.studio.logo, document=document,
+        studio=[
+            (each.name, getattr(shop.studio, each.name), each.metadata["doc"])
+            for each in fields(shop.studio) if each.name != "logo"
+        ], choices={"terms": TERMS, "kind_of_work": KINDS_OF_WORK},
         places=places, places_document=places_document, prices_document=papers.document(PRICES),
         parties_document=papers.document(PARTIES),
-        columns=COLUMNS,
-        cells=cells(places),
-        choices={"paid by": get_args(Payer)}, meant=_MEANT, profiles=[profile.name for profile in rates.freight],
+        currencies=rates.currencies, own_currency=rates.currency, currency=call.text("currency", 3).upper(),
+        fields=_FIELDS, cells=cells(places), added=" ".join(call.text("place", 120).split()),
+        back=call.text("back"),
+        profiles=[profile.name for profile in rates.freight],
         history=call.desk.store.documents.history(RULES, 20),
     )  # fmt: skip
 
@@ -83,23 +116,109 @@ def cells(places: Destinations) -> list[list[str]]:
 
 def change(call: Call[Desk]) -> Response:
     """Change one rule, a thickness or a fact of the studio; an empty value brings the built-in one back."""
-    name, text = call.text("rule"), call.text("value", 400)
+    name, typed = call.text("rule"), call.text("value", 400)
     kind = call.text("kind") or "rules"
     if kind not in ("rules", "studio", "thickness"):
         raise BadRequestError("kind: rules, studio or thickness")
-    rulings = call.desk.papers.rulings
-    kept = {key: value for key, value in getattr(rulings, kind).items() if key != name}
-    known = studio_fields() if kind == "studio" else None
-    if known and name not in known:
+    if kind == "studio" and name not in studio_fields():
         raise BadRequestError(f"{name} is not known of a studio")
-    own: Any = {kind: {**kept, name: text} if text else kept}
-    made = replace(rulings, **own)
+    papers = call.desk.papers
+    called, text = _called(call, kind, name), typed
+    rule = rule_called(name, _rules(papers, papers.document(RULES).content)) if kind == "rules" else None
     try:
-        ruled(made.text(), call.desk.papers.form)
-    except FaultsFound as error:
-        fault = error.faults[0]
-        raise BadRequestError(f"{name}: “{text}” will not do. Write {fault.accepted}.") from None
-    return save_paper(call, RULES, made.text(), f"{name}: {text or 'as built in'}"[:120], "/rules")
+        text = stored_text(rule, typed, papers.rates.currency) if rule and typed else typed
+    except ValueError as error:
+        raise BadRequestError(f"{called}: {error}", faults={"value": str(error)}) from None
+
+    def make(before: str) -> str:
+        rulings = rulings_from(before)
+        kept = {key: value for key, value in getattr(rulings, kind).items() if key != name}
+        own: Any = {kind: {**kept, name: text} if text else kept}
+        made = replace(rulings, **own).text()
+        try:
+            ruled(made, papers.form)
+        except FaultsFound as error:
+            told = write_within(rule) if rule and shown_range(rule) else f"write {error.faults[0].accepted}"
+            raise BadRequestError(f"{called}: {told}", faults={"value": told}) from None
+        except ValueError as error:
+            raise BadRequestError(f"write {str(error).rpartition('accepted: ')[2]}", "value") from None
+        return made
+
+    def value(content: str) -> str:
+        if kind == "thickness":
+            good = ruled(content, papers.form)[0].by_name.get(name)
+            return format_length_exact(good.thickness, mark=True) if good else ""
+        if kind == "studio":
+            return str(getattr(ruled(content, papers.form)[0].studio, name))
+        found = rule_called(name, _rules(papers, content))
+        return shown(found) if found else ""
+
+    edit = Edit(
+        lambda before: f"{called}: {value(make(before)) if text else 'as built in'}", make,
+        lambda content: {called: value(content)}, lambda made: {"value": value(made)},
+    )  # fmt: skip
+    return save_edit(call, RULES, edit, local(call.text("back"), "/rules"))
+
+
+def _rules(papers: Papers, content: str) -> Iterator[Rule]:
+    """Yield every rule as it stands in a state of the paper of rules."""
+    shop, rates = ruled(content, papers.form)
+    yield from shop_rules(shop, default_shop(shop.units))
+    yield from rate_rules(rates, built_in_rates(papers.form, rates.sizes))
+
+
+def _called(call: Call[Desk], kind: str, name: str) -> str:
+    """Return what people call a rule, a good or a fact of the studio."""
+    if kind == "rules":
+        return label_of(name)
+    if kind == "studio":
+        return f"Studio, {name.replace('_', ' ')}"
+    good = call.desk.papers.shop.by_name.get(name)
+    return f"Thickness of {good.title if good else name}"
+
+
+def currency(call: Call[Desk]) -> Response:
+    """Type what another currency is worth, with its day and who says so; without a rate it goes."""
+    papers, code = call.desk.papers, call.text("currency", 3).upper()
+    rule = f"currencies.{code}"
+    typed = {name: call.text(name, 120).replace(";", ",") for name in ("rate", "day", "source") if name in call.form}
+    if code == papers.rates.currency:
+        told = "write another currency than the studio's own"
+        raise BadRequestError(
+            f"{code}: found the studio's own currency; accepted: another one", faults={"currency": told}
+        )
+    if "rate" in typed:
+        typed["rate"] = typed["rate"].replace(",", ".")
+
+    def parts(content: str) -> dict[str, str]:
+        """Return rate, day and source, as they stand in a state of the paper."""
+        own = rulings_from(content).rules.get(rule)
+        if own is None:
+            known = {each.currency: each.text for each in ruled(content, papers.form)[1].currencies}
+            own = known.get(code, "")
+        return dict(zip(("rate", "day", "source"), (part.strip() for part in own.split(";", 2)), strict=False))
+
+    def make(content: str) -> str:
+        rulings = rulings_from(content)
+        kept = {key: value for key, value in rulings.rules.items() if key != rule}
+        now = {"rate": "", "day": "", "source": "", **parts(content), **typed}
+        if now["rate"]:
+            try:
+                kept[rule] = exchange_from(code, "; ".join(now[name] for name in ("rate", "day", "source"))).text
+            except ValueError as error:
+                name, told = str(error).partition(": ")[0], str(error).rpartition("accepted: ")[2]
+                where = name if name in call.form else "currency"
+                raise BadRequestError(f"{code or 'currency'}: {error}", faults={where: f"write {told}"}) from None
+        return replace(rulings, rules=kept).text()
+
+    what = f"{code} at {typed['rate']}" if typed.get("rate") else f"{code}: {', '.join(filter(None, typed.values()))}"
+    if typed.get("rate") == "":
+        what = f"{code} as in the files"
+    edit = Edit(
+        lambda _: what, make, lambda content: {f"{code}, {name}": parts(content).get(name, "") for name in typed},
+        lambda made: {name: parts(made).get(name, "") for name in typed},
+    )  # fmt: skip
+    return save_edit(call, RULES, edit, local(call.text("back"), "/rules#currencies"))
 
 
 def step(call: Call[Desk]) -> Response:
@@ -118,23 +237,28 @@ def again(call: Call[Desk]) -> Response:
 
 
 def place(call: Call[Desk]) -> Response:
-    """Change, add or remove a destination."""
-    papers = call.desk.papers
-    old, typed = call.text("old"), [call.text(column, 200) for column in COLUMNS]
+    """Change cells of a destination as they are typed, add one, or remove one."""
+    papers, old = call.desk.papers, call.text("old")
+    rules, back = papers.document(RULES).content, local(call.text("back"), "/rules#places")
+
+    def written(rows: list[list[str]]) -> str:
+        table = destinations_from(csv_text(COLUMNS, rows).encode(), "destinations.csv", papers.rates)
+        return destinations_csv(table)
+
+    if old and not call.text("remove"):
+        own = {column: call.text(column, 200) for column in COLUMNS if column in call.form}
+        table = Rows(COLUMNS, lambda text: cells(places_from(text, rules, papers.form)), written)
+        return save_edit(call, PLACES, table.edit(old, own), back)
+    typed = [call.text(column, 200) for column in COLUMNS]
     rows = rows_with(cells(papers.places), old, None if call.text("remove") else typed)
-    text = csv_text(COLUMNS, rows)
-    made = destinations_from(text.encode(), "destinations.csv", papers.rates)
-    what = f"{old or typed[0]} {'removed' if call.text('remove') else 'kept'}"
-    try:
-        document = papers.save(PLACES, destinations_csv(made), based_on=call.number("revision"), what=what)
-    except Conflict as conflict:
-        return paper_conflict(call, conflict, what, "/rules#places")
-    return kept(call, document, "/rules#places")
+    what = f"{old or typed[0]} {'removed' if call.text('remove') else 'added'}"
+    return save_paper(call, PLACES, written(rows), what, back)
 
 
 ROUTES = (
-    Route("/rules", endpoint(shown)),
+    Route("/rules", endpoint(rules_page)),
     Route("/rules", endpoint(change), methods=["POST"]),
+    Route("/rules/currency", endpoint(currency), methods=["POST"]),
     Route("/rules/step", endpoint(step), methods=["POST"]),
     Route("/rules/again", endpoint(again), methods=["POST"]),
     Route("/rules/place", endpoint(place), methods=["POST"]),

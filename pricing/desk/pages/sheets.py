@@ -20,16 +20,18 @@ from nesting.drawings.svg import to_svg
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.desk import Desk, Sheaf
 from pricing.desk.held import WordWantedError
+from pricing.desk.origins.model import Address
 from pricing.desk.pages.common import asked, job_page, word_answer
 from pricing.desk.pins import Pinned, from_rack, plans_of, stamp_of, stock_of
 from pricing.desk.views import anchor, packing
 from pricing.quoting import fronts
+from pricing.quoting.lines import Line
 from pricing.quoting.offcuts import new_offcuts
 from pricing.quoting.plans import proof
 from pricing.quoting.quote import Quote
 from pricing.studio.rack import RackOffcut
 
-_SAWING: Final = Lock()
+SAWING: Final = Lock()
 """One tick is noted at a time, so that none pins a job twice."""
 _OTHERWISE: Final = (
     "{stock} was not ticked as cut: somebody pinned or ticked meanwhile, or the plans are others by now than the page "
@@ -47,10 +49,16 @@ def shown(call: Call[Desk]) -> Response:
         return job_page(call, "sheets.html", "sheets", sheaf, quote=None)
     quote = sheaf.answer.quote
     rack = call.desk.store.rack
+    lines: dict[str, list[Line]] = {}
+    for line in quote.lines:
+        if line.taken is not None:
+            lines.setdefault(line.good, []).append(line)
+    to = Address(sheaf.row.id, "version=next" if call.request.query_params.get("version") == "next" else "")
     return job_page(
         call, "sheets.html", "sheets", sheaf, quote=quote, goods=goods(sheaf), sticks=sticks(quote, sheaf.pinned),
         parts_json=part_json(quote), wants=from_rack(quote), taken=rack.taken(sheaf.row.id), stamp=stamp_of(quote),
-        leaves=leaves(call, sheaf, quote), left=[each for each in rack.all() if each.from_job == sheaf.row.id],
+        lines=lines, leads_to=to, leaves=leaves(call, sheaf, quote),
+        left=[each for each in rack.all() if each.from_job == sheaf.row.id],
     )  # fmt: skip
 
 
@@ -216,7 +224,7 @@ def put(call: Call[Desk]) -> Response:
 def saw(call: Call[Desk]) -> Response:
     """Note how many sheets or sticks of one layout are cut; the first that is pins the job as the page showed it."""
     job, good, number, count = call.number("job"), call.text("good", 80), call.number("number"), call.number("count")
-    with _SAWING:
+    with SAWING:
         sheaf = call.desk.sheaf(job)
         later = call.text("version") == "next"
         shown = sheaf.later if later else sheaf

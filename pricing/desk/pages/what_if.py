@@ -17,7 +17,7 @@ from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import MOST_SCENARIOS, Content, content_from
 from pricing.desk.desk import Desk, Sheaf, job_paper
 from pricing.desk.pages.common import change_job, job_page, told
-from pricing.desk.rulebook import rate_rules, shop_rules
+from pricing.desk.rulebook import rate_rules, shop_rules, shown, titled
 from pricing.desk.scenarios import FILE, Weighed, Weighing, added, listed, without
 from pricing.desk.studio import for_job
 from pricing.studio.office import Office
@@ -27,7 +27,7 @@ _CHANGES: Final = 3
 _COLUMNS: Final = ("materials", "labour", "freight")
 
 
-def shown(call: Call[Desk]) -> Response:
+def what_if_page(call: Call[Desk]) -> Response:
     """Show the scenarios and what they come to."""
     sheaf = call.desk.sheaf(call.number("job"))
     if sheaf.answer is None:
@@ -69,7 +69,7 @@ def _choices(sheaf: Sheaf, office: Office) -> dict[str, Any]:
     pieces = [(each.piece, each.title or "a piece") for each in order.artworks] if order else []
     places = [(each.name, "a destination") for each in office.destinations.rows]
     rules = [
-        (rule.name, f"{rule.text}: {rule.facts.doc}")
+        (titled(rule), f"{shown(rule)}. {rule.facts.doc}")
         for rule in (*shop_rules(office.shop, office.shop), *rate_rules(office.rates, office.rates))
     ]
     stocks = [(row.stock, f"{row.price} {office.book.currency}") for row in office.book.rows]
@@ -187,7 +187,7 @@ def _back(call: Call[Desk]) -> str:
 
 
 ROUTES = (
-    Route("/jobs/{job:int}/what-if", endpoint(shown)),
+    Route("/jobs/{job:int}/what-if", endpoint(what_if_page)),
     Route("/jobs/{job:int}/what-if", endpoint(quote), methods=["POST"]),
     Route("/jobs/{job:int}/what-if/add", endpoint(add), methods=["POST"]),
     Route("/jobs/{job:int}/what-if/remove", endpoint(remove), methods=["POST"]),

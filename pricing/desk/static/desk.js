@@ -15,7 +15,8 @@ const Desk = (() => {
   function revision(value) {
     if (value === undefined) return Number(job().dataset.revision);
     job().dataset.revision = value;
-    document.querySelectorAll('input[name="revision"]').forEach((field) => { field.value = value; });
+    // A form of a paper, shown over a page of a job, is based on that paper.
+    document.querySelectorAll('input[name="revision"]').forEach((field) => { if (!field.form || !field.form.dataset.paper) field.value = value; });
     return value;
   }
 
@@ -55,7 +56,11 @@ const Desk = (() => {
     by("slip-cheaper").textContent = slip.cheaper;
     by("slip-lines").replaceChildren(...slip.lines.map((line) => {
       const item = document.createElement("li");
-      item.textContent = line;
+      const link = document.createElement("a");
+      link.className = "from";
+      link.href = line.address;
+      link.textContent = line.text;
+      item.append(link);
       return item;
     }));
     showWays(by("slip"), slip);
@@ -70,6 +75,7 @@ const Desk = (() => {
       button.textContent = text || button.dataset.none;
     });
     const last = place.querySelector(".stepped");
+    if (!last) return;
     last.replaceChildren(...(ways.stepped ? [ways.stepped.text] : []));
     if (!ways.stepped || !ways.stepped.page) return;
     const link = document.createElement("a");
@@ -78,7 +84,9 @@ const Desk = (() => {
     last.append(", on ", link);
   }
 
-  const state = { source: null };
+  // again: a search began while news came in, which may have been of the end of the one before it only.
+  const state = { source: null, again: false, fetched: 0 };
+  const AFRESH = 2000; // milliseconds until news that broke off are asked for again
 
   function showSearch(search) {
     const going = search && (search.state === "waiting" || search.state === "running");
@@ -94,10 +102,15 @@ const Desk = (() => {
   }
 
   function listen() {
-    if (state.source) return;
+    if (state.source) { state.again = true; return; }
+    state.again = false;
     const source = new EventSource(`/jobs/${job().dataset.job}/live`);
     state.source = source;
-    source.addEventListener("search", (event) => showSearch(JSON.parse(event.data)));
+    source.addEventListener("search", (event) => {
+      const { again } = state;
+      showSearch(JSON.parse(event.data));
+      state.again = again;
+    });
     const arrived = (told) => {
       if (told.slip.revision !== revision()) return;
       showSlip(told.slip);
@@ -109,9 +122,13 @@ const Desk = (() => {
       state.source = null;
       const told = JSON.parse(event.data);
       arrived(told);
-      showSearch(told);
+      if (state.again) listen(); else showSearch(told);
     });
-    source.onerror = () => { source.close(); state.source = null; };
+    source.onerror = () => {
+      source.close();
+      state.source = null;
+      setTimeout(() => { if (!by("hunt").hidden) listen(); }, AFRESH);
+    };
   }
 
   async function send(address, body) {
@@ -119,7 +136,7 @@ const Desk = (() => {
     if (!(body instanceof FormData)) headers["content-type"] = "application/json";
     const answer = await fetch(address, {
       method: "POST", headers, body: body instanceof FormData ? body : JSON.stringify(body), redirect: "error",
-    });
+    }).catch((error) => { throw Object.assign(error, { unanswered: true }); });
     const told = await answer.json().catch(() => ({ message: "The desk did not answer as expected." }));
     return { status: answer.status, told };
   }
@@ -135,11 +152,14 @@ const Desk = (() => {
   // Fetches this page again and puts its fresh part in place; what is being typed, and where one is, stays.
   async function refresh() {
     if (!by("fresh")) return;
+    state.fetched += 1;
+    const turn = state.fetched;
     const answer = await fetch(location.href, { headers: { accept: "text/html" } });
     if (!answer.ok) return;
     const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+    if (turn !== state.fetched) return; // a newer one is on its way, and may have come already
     const fresh = page.getElementById("fresh");
-    const place = by("fresh"); // only now: another refresh may have put a newer one in meanwhile
+    const place = by("fresh");
     if (!fresh) { location.reload(); return; }
     const held = place.contains(document.activeElement) ? about(document.activeElement) : null;
     const typed = new Map([...place.querySelectorAll("input")].filter((each) => each.type === "text" && each.value !== each.defaultValue &&
@@ -154,6 +174,7 @@ const Desk = (() => {
       }
     });
     if (held !== null && document.activeElement === document.body) by("board").focus({ preventScroll: true });
+    Saving.restore(fresh);
     document.dispatchEvent(new Event("fresh"));
   }
 
@@ -179,48 +200,202 @@ const Desk = (() => {
     dialog.showModal();
   }
 
-  // Small forms go one after the other, as they stood when they were asked for, each with the revision that the one
-  // before it led to. A field that is left with the return key asks twice, by its change and by the key: the same again
-  // is passed over.
+  // Forms go one after the other, as they stood when they were asked for, each with the revision that the one before it
+  // led to. A field that is left with the return key asks twice, by its change and by the key: the same again is passed
+  // over. Of a typed form only those fields go that differ from what is saved, so that one that will not do holds no other.
   const waiting = new Map();
+  const papers = new Map(); // the latest revision of each paper of the studio that this page knows
   let tail = Promise.resolve();
+  const AGAIN = 2000; // milliseconds until a desk that did not answer is asked again
 
-  function quietly(form, button) {
-    const body = new FormData(form, button || undefined);
-    const wish = new URLSearchParams(body);
-    wish.delete("revision");
-    if (waiting.get(form) === wish.toString()) return;
-    waiting.set(form, wish.toString());
-    tail = tail.then(() => deliver(form, button, body)).catch(() => tell("The desk does not answer.")).then(() => {
-      if (waiting.get(form) === wish.toString()) waiting.delete(form);
+  const typed = (form) => form.dataset.typed !== undefined;
+  const fieldsOf = (form) => [...form.elements].filter((each) => each.name && each.matches("input, select, textarea") && each.type !== "hidden");
+  const basis = (form) => form.elements.namedItem(form.dataset.base || "revision");
+
+  function based(form) {
+    if (form.dataset.paper) return papers.has(form.dataset.paper) ? papers.get(form.dataset.paper) : basis(form).value;
+    return job() ? revision() : basis(form).value;
+  }
+
+  function wishOf(form, button, anew) {
+    if (!typed(form)) return new FormData(form, button || undefined);
+    const body = new FormData();
+    [...form.elements].filter((each) => each.type === "hidden" && each.name).forEach((each) => body.append(each.name, each.value));
+    fieldsOf(form).filter((each) => Saving.moved(each) && (anew || each.dataset.refused !== Saving.says(each))).forEach((each) => {
+      if (each.type === "file") [...each.files].forEach((file) => body.append(each.name, file));
+      else if (each.type === "checkbox") body.append(each.name, each.checked ? each.value : "");
+      else body.append(each.name, each.value);
     });
+    return body;
+  }
+
+  function quietly(form, button, anew) {
+    const body = wishOf(form, button, anew);
+    if (typed(form) && !fieldsOf(form).some((each) => body.has(each.name))) return tail;
+    const wish = new URLSearchParams([...body].map(([name, value]) => [name, value.name || value]));
+    wish.delete(form.dataset.base || "revision");
+    if (waiting.get(form) === wish.toString()) return tail;
+    waiting.set(form, wish.toString());
+    const done = () => { if (waiting.get(form) === wish.toString()) waiting.delete(form); };
+    const key = `form ${form.getAttribute("action")} ${wish}`;
+    Saving.mark(key, "saving");
+    tail = tail.then(() => deliver(form, button, body)).then(() => {
+      done();
+      Saving.mark(key, "saved");
+    }, (error) => {
+      done();
+      if (!error.unanswered) { // a mistake of ours: said where it can be seen
+        Saving.mark(key, "failed", "something went wrong on this page; load it again");
+        setTimeout(() => { throw error; });
+        return;
+      }
+      Saving.mark(key, "failed", "the desk does not answer. Trying again.");
+      setTimeout(() => { Saving.mark(key, "saved"); quietly(form, button, anew); }, AGAIN);
+    });
+    return tail;
   }
 
   async function deliver(form, button, body) {
-    if (body.has("revision")) body.set("revision", revision());
-    if (by("slip") && form.dataset.quiet) by("slip").classList.add("stale");
+    const base = form.dataset.base || "revision";
+    if (body.has(base)) body.set(base, based(form));
+    if (by("slip") && (form.dataset.quiet || form.dataset.typed)) by("slip").classList.add("stale");
     const { status, told } = await send(form.action, body);
     if (status === 409 && told.conflict) {
-      clash(told, (current) => { revision(current); quietly(form, button); });
+      const drop = () => {
+        fieldsOf(form).forEach(Saving.leave);
+        if (form.dispatchEvent(new CustomEvent("dropped", { bubbles: true, cancelable: true }))) location.reload();
+      };
+      clash(told, (current) => {
+        if (form.dataset.paper) papers.set(form.dataset.paper, current);
+        else if (job()) revision(current);
+        else basis(form).value = current;
+        quietly(form, button, true);
+      }, drop);
       return;
     }
     if (by("slip")) by("slip").classList.remove("stale");
-    if (status >= 400) { tell(told.message || "That did not work."); return; }
+    if (status >= 400) { refused(form, body, told); return; }
+    Saving.tellForm(form, "");
     if (told.slip) { showSlip(told.slip); showSearch(told.search); }
-    if (form.dataset.clear !== undefined) form.reset();
+    if (form.dataset.paper && told.revision !== undefined) {
+      if (told.merged) await follow(form.dataset.paper);
+      showPaper(form.dataset.paper, told);
+    }
+    if (form.dataset.clear !== undefined) { fieldsOf(form).forEach(Saving.forget); form.reset(); }
+    else saved(form, body, told.values || {});
+    renamed(form, told.values || {});
     form.dispatchEvent(new CustomEvent("kept", { detail: told, bubbles: true }));
-    if (form.dataset.quiet) await refresh();
+    await told.wait;
+    if (form.dataset.quiet || form.dataset.typed) await refresh();
   }
 
+  // A row that is called otherwise now is asked for by that name from here on.
+  function renamed(form, values) {
+    [...form.elements].filter((each) => each.type === "hidden" && values[each.name] !== undefined).forEach((each) => { each.value = values[each.name]; });
+    const head = form.closest("details") && form.closest("details").querySelector(".row-name");
+    if (head && values.old) head.textContent = values.old;
+  }
+
+  // What was saved stands from now on; what was typed since it was sent stays, over that.
+  function saved(form, body, values) {
+    fieldsOf(form).filter((each) => body.has(each.name)).forEach((field) => {
+      if (field.type === "radio") return;
+      const sent = field.type === "checkbox" ? body.getAll(field.name).includes(field.value) : body.get(field.name);
+      const now = values[field.name] === undefined ? sent : values[field.name];
+      const same = Saving.says(field) === sent || field.type === "file";
+      Saving.stand(field, now);
+      if (!same) return;
+      if (field.type === "file") field.value = "";
+      else if (field.type !== "checkbox") field.value = now;
+      Saving.settle(field);
+    });
+  }
+
+  // What will not do stands as it was typed, with what is wrong at its field.
+  function refused(form, body, told) {
+    const lasting = (field) => typed(form) || field.dataset.send !== undefined;
+    const sent = fieldsOf(form).filter((each) => body.has(each.name));
+    const faults = { ...(told.faults || {}) };
+    let left = told.faults ? told.left : told.message || "That did not work.";
+    if (left && sent.length === 1 && lasting(sent[0])) { faults[sent[0].name] = left; left = ""; }
+    let wrong = 0;
+    sent.forEach((field) => {
+      if (!faults[field.name] || field.type === "radio") return;
+      wrong += 1;
+      if (lasting(field)) Saving.refuse(field, faults[field.name]);
+      else Saving.point(field, faults[field.name]);
+    });
+    const others = Object.entries(faults).filter(([name]) => !sent.some((each) => each.name === name)).map(([, text]) => text);
+    Saving.tellForm(form, [...others, left].filter(Boolean).join("\n"));
+    if (typed(form) && wrong && wrong < sent.length) quietly(form);
+  }
+
+  // All forms of a paper go by what is known of it now.
+  function showPaper(paper, told) {
+    papers.set(paper, told.revision);
+    document.querySelectorAll(`form[data-paper="${paper}"], .undoing[data-paper="${paper}"] form`).forEach((form) => {
+      if (basis(form)) basis(form).value = told.revision;
+    });
+    document.querySelectorAll(`form input[name="${paper}"]`).forEach((field) => { field.value = told.revision; });
+    if (told.undo === undefined) return;
+    document.querySelectorAll(`.undoing[data-paper="${paper}"]`).forEach((ways) => showWays(ways, told));
+  }
+
+  // Somebody else saved other fields of the same paper: what nobody touches here shows what stands by now.
+  async function follow(paper) {
+    const answer = await fetch(location.href, { headers: { accept: "text/html" } });
+    if (!answer.ok) return;
+    const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+    const fresh = new Map();
+    page.querySelectorAll(`form[data-paper="${paper}"]`).forEach((form) => fieldsOf(form).forEach((each) => fresh.set(Saving.keyOf(each), each)));
+    document.querySelectorAll(`form[data-paper="${paper}"]`).forEach((form) => fieldsOf(form).forEach((field) => {
+      const other = fresh.get(Saving.keyOf(field));
+      if (!other || Saving.standing(other) === Saving.standing(field)) return;
+      const touched = Saving.moved(field);
+      Saving.stand(field, Saving.standing(other));
+      if (touched && Saving.moved(field)) Saving.refuse(field, "Something else was saved here meanwhile; Enter puts yours in its place");
+      else Saving.leave(field);
+    }));
+  }
+
+  // What a job is called stands on several places of its page.
+  document.addEventListener("kept", (event) => {
+    const form = event.target;
+    if (form.dataset.paper !== "names") return;
+    const [name, client] = [form.elements.namedItem("name").defaultValue, form.elements.namedItem("client").defaultValue];
+    document.title = document.title.replace(document.querySelector(".job-name").textContent, name);
+    document.querySelectorAll(".job-name, .of-job").forEach((each) => { each.textContent = name; });
+    document.querySelectorAll(".names .client").forEach((each) => { each.textContent = client; });
+  });
   document.addEventListener("submit", (event) => {
     const form = event.target;
-    if (form.dataset.quiet === undefined) return;
+    if (form.dataset.quiet === undefined && !typed(form)) return;
+    // A button of its own name in a typed form is a deed, such as taking the row out.
+    if (typed(form) && event.submitter && event.submitter.name) return;
     event.preventDefault();
-    quietly(form, event.submitter);
+    quietly(form, event.submitter, true);
   });
   document.addEventListener("change", (event) => {
     const field = event.target;
-    if (field.dataset.send !== undefined && field.form) field.form.requestSubmit();
+    if (!field.form) return;
+    if (typed(field.form)) {
+      if (Saving.moved(field)) quietly(field.form); else Saving.settle(field);
+    } else if (field.dataset.send !== undefined) field.form.requestSubmit();
+  });
+  document.addEventListener("keydown", (event) => {
+    const field = event.target;
+    if (event.key !== "Escape" || !field.form || !typed(field.form) || !Saving.isTyped(field) || !Saving.moved(field)) return;
+    event.preventDefault();
+    Saving.leave(field);
+  });
+  // A page that is left while somebody types still sends it; the answer shows when the page is shown again.
+  window.addEventListener("pagehide", () => {
+    const field = document.activeElement;
+    if (!field || !field.form || !typed(field.form) || !Saving.isTyped(field) || !Saving.moved(field) || field.dataset.refused === field.value) return;
+    const body = wishOf(field.form);
+    const base = field.form.dataset.base || "revision";
+    if (body.has(base)) body.set(base, based(field.form));
+    fetch(field.form.action, { method: "POST", headers: { accept: "application/json" }, body, keepalive: true }).catch(() => {});
   });
   document.addEventListener("keydown", (event) => {
     if (!job() || !(event.ctrlKey || event.metaKey) || event.altKey) return;
@@ -229,15 +404,18 @@ const Desk = (() => {
     if ((event.key === "y" || (event.key === "Z" && event.shiftKey)) && !inside) { event.preventDefault(); by("step-redo").click(); }
   });
   // A field can be changed and left before this script has come. On a reload, and on the way back, browsers fill in what
-  // stood there once: nobody typed that now, and it may be older than what is saved.
+  // stood there once: nobody typed that now, and it may be older than what is saved. What this page kept itself comes back.
   document.addEventListener("DOMContentLoaded", () => {
-    if (performance.getEntriesByType("navigation").some((each) => each.type !== "navigate")) return;
+    const again = performance.getEntriesByType("navigation").some((each) => each.type !== "navigate");
+    document.querySelectorAll("form[data-typed]").forEach((form) => fieldsOf(form).forEach((field) => {
+      if (!Saving.isTyped(field) || !Saving.moved(field) || field === document.activeElement) return;
+      if (again) Saving.leave(field); else quietly(form);
+    }));
+    Saving.restore(document).forEach((field) => quietly(field.form));
+    if (again) return;
     document.querySelectorAll("[data-send]").forEach((field) => {
-      const moved = field.type === "checkbox" ? field.checked !== field.defaultChecked
-        : field.type === "file" ? field.files.length > 0
-          : field.options ? [...field.options].some((each) => each.defaultSelected) && !field.selectedOptions[0].defaultSelected
-            : field.value !== field.defaultValue;
-      if (moved && field !== document.activeElement && field.form) field.form.requestSubmit();
+      if (!field.form || typed(field.form) || field === document.activeElement) return;
+      if (Saving.moved(field) && (!field.options || [...field.options].some((each) => each.defaultSelected))) field.form.requestSubmit();
     });
   });
   window.addEventListener("pagehide", () => { if (state.source) state.source.close(); });
@@ -256,5 +434,5 @@ const Desk = (() => {
     if (status === 200) showSearch(told.search);
   });
 
-  return { asked: (form) => waiting.has(form), by, clash, listen, refresh, revision, send, showSearch, showSlip, showWays, tell };
+  return { asked: (form) => waiting.has(form), by, clash, listen, mark: Saving.mark, quietly, refresh, revision, send, showSearch, showSlip, showWays, tell };
 })();

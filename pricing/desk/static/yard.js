@@ -28,3 +28,18 @@ document.addEventListener("kept", (event) => {
     some.value = some.defaultValue = event.detail.fetched;
   }
 });
+
+// A trial whose page was opened by its address, or that waited for the job's own figure, is asked for once it may begin.
+async function askForTrial() {
+  const trial = document.querySelector("[data-try]");
+  if (!trial) return;
+  const body = new FormData();
+  body.set("none", trial.dataset.none);
+  body.set("instead", trial.dataset.instead);
+  const address = trial.dataset.try;
+  delete trial.dataset.try;
+  const { status, told } = await Desk.send(address, body).catch(() => ({ status: 0 }));
+  if (status === 200) Desk.showSearch(told.search);
+}
+document.addEventListener("DOMContentLoaded", askForTrial);
+document.addEventListener("fresh", askForTrial);

@@ -18,11 +18,12 @@ from nesting.base.ratio import ratio_text
 from nesting.crates.model import Crate
 from nesting.crates.registry import method_of, methods
 from nesting.order import Artwork
-from pricing.ahead.calendar.dates import plan_dates
+from nesting.shop.shop import Studio
+from pricing.ahead.calendar.dates import Calendar, plan_dates
 from pricing.money import half_up, show, total
 from pricing.quoting.incomplete import unpaid
 from pricing.quoting.quote import Quote
-from pricing.quoting.sale import Agreed, SalePrice, Shipping
+from pricing.quoting.sale import SalePrice, Shipping
 from pricing.quoting.shares import Share
 from pricing.studio.parties import Party
 from pricing.studio.workdays import Workdays
@@ -42,7 +43,8 @@ _TERMS: Final = (
     "Freight and insurance are estimates of the day above; what carrier and insurer bill replaces them.",
     "Resin goes on curing after it is hard to the touch: no work is packed before its day.",
 )
-_UNTAXED: Final = "no tax"
+READY: Final = "Ready to leave"
+"""Heads the fact that counts from the day of the offer."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,8 +111,8 @@ class Offer:
         Of the offer; its first and its last day (ISO 8601).
     to : tuple of str
         The client, line by line.
-    dear : str
-        Whom a letter begins with.
+    dear, email : str
+        Whom a letter begins with, and where it goes to.
     items, included, packages
         Works, what is included in a client's words, and crates.
     rows : tuple of Amount
@@ -149,6 +151,7 @@ class Offer:
     facts: tuple[tuple[str, str], ...]
     terms: tuple[str, ...]
     warning: str = ""
+    email: str = ""
 
     @property
     def title(self) -> str:
@@ -181,7 +184,9 @@ def clients(quote: Quote) -> tuple[Client, ...]:
     return tuple(Client(parties[name], tuple(pieces)) for name, pieces in found.items())
 
 
-def offer_of(quote: Quote, client: Client, kind: Kind = "packing", unnamed: str = "") -> Offer:
+def offer_of(
+    quote: Quote, client: Client, kind: Kind = "packing", unnamed: str = "", plan: Calendar | None = None
+) -> Offer:
     """Make the offer to a client.
 
     Parameters
@@ -194,6 +199,8 @@ def offer_of(quote: Quote, client: Client, kind: Kind = "packing", unnamed: str 
         Whether the works are sold with it.
     unnamed : str
         Whom it is for where the order names nobody; as the order is called if not given.
+    plan : Calendar, optional
+        The days of the whole order, where they are planned already.
 
     Raises
     ------
@@ -222,11 +229,12 @@ def offer_of(quote: Quote, client: Client, kind: Kind = "packing", unnamed: str 
         rows=rows,
         total=price,
         currency=quote.currency,
-        other=_other(quote, party, price),
+        other=in_other_currency(quote, party, price),
         payment=tuple(_payment(quote, party, price)),
-        facts=tuple(made.facts()),
+        facts=tuple(made.facts(plan or plan_dates(quote))),
         terms=tuple(filter(None, (*_TERMS, rates.offer.terms, party.terms if party else ""))),
         warning=made.warning(),
+        email=party.email if party else "",
     )
 
 
@@ -291,7 +299,7 @@ class _Making:
                 artwork.piece,
                 artwork.title,
                 ", ".join(filter(None, (artwork.artist, artwork.year, artwork.medium))),
-                _both((artwork.width, artwork.height, artwork.depth)),
+                both_sizes((artwork.width, artwork.height, artwork.depth)),
                 len(copies),
                 artwork.destination or "",
                 total(sold) if self.kind == "sale" and sold else None,
@@ -314,7 +322,7 @@ class _Making:
             yield Package(
                 f"{word[:1].upper()}{word[1:]} {crate.crate}",
                 holds,
-                _both((size.width, size.height, size.depth), ", "),
+                both_sizes((size.width, size.height, size.depth), ", "),
                 weight,
             )
 
@@ -324,22 +332,28 @@ class _Making:
         if made:
             text = f"{joined(made)}, made to the measure of the works, with all materials, mounting and packing."
             yield f"{text[:1].upper()}{text[1:]}"
-        pieces = set(self.offered)
-        where = {copy.piece: copy.destination or "" for copy in self.copies}
-        places = {where[piece] for piece in pieces}
-        refused = unpaid(self.quote.shipments, self.quote.rates)
-        for shipment in self.quote.shipments:
-            if shipment.destination not in places:
-                continue
-            way = ", ".join(filter(None, (shipment.destination, shipment.way)))
-            if shipment in refused:
-                yield f"Freight to {way} is not included: it is quoted apart."
-            elif shipment.chosen.charges:
-                yield f"Freight to {way}, an estimate."
-            else:
-                yield f"No freight to {way}: the works are collected."
+        yield from self._freight()
         if any(share.columns.get("insurance") for share in self.shares):
             yield "Insurance in transit for the declared value, an estimate."
+
+    def _freight(self) -> Iterator[str]:
+        """Say of each way whether the price holds it; that works are collected only where somebody said so."""
+        quote, offered = self.quote, set(self.offered)
+        goes = {quote.destinations.get(copy.destination or "").name for copy in self.copies if copy.piece in offered}
+        refused = unpaid(quote.shipments, quote.rates)
+        for shipment in quote.shipments:
+            if shipment.destination not in goes:
+                continue
+            stated = any(copy.destination == shipment.destination for copy in self.copies)
+            way = ", ".join(filter(None, (f" to {shipment.destination}" if stated else "", shipment.way)))
+            if shipment in refused:
+                yield f"Freight{way} is not included: it is quoted apart."
+            elif shipment.chosen.charges:
+                yield f"Freight{way}, an estimate."
+            elif quote.destinations.get(shipment.destination).known:
+                yield f"No freight{way}: the works are collected."
+            else:
+                yield f"No freight{way} is included."
 
     @cached_property
     def rows(self) -> tuple[Amount, ...]:
@@ -366,7 +380,7 @@ class _Making:
     def _sold(self) -> Iterator[Amount]:
         sales, taxed = self.sales, {share.piece: share.columns.get("tax", Decimal(0)) for share in self.shares}
         yield Amount("Artworks", total(sale.list_price for sale in sales))
-        agreed = {sale.piece: _agreed(sale) for sale in sales}
+        agreed = {sale.piece: sale.agreed for sale in sales}
         borne = {
             part: total(
                 getattr(Shipping(sale.shipping, sale.freight, sale.insurance), part)
@@ -397,19 +411,19 @@ class _Making:
                 rate = ratio_text(tax.rule.rate or tax.rule.art)
                 yield Amount(f"{tax.rule.name} {rate}", total(mine))
 
-    def facts(self) -> Iterator[tuple[str, str]]:
+    def facts(self, plan: Calendar) -> Iterator[tuple[str, str]]:
         rates, on = self.quote.rates, self.quote.on
         days = Workdays.of(rates.calendar)
         places = {copy.destination or "" for copy in self.copies}
         last = [
             entry.last
-            for entry in plan_dates(self.quote).entries
+            for entry in plan.entries
             if entry.kind == "hand over" and (entry.what in places or len(self.client.pieces) == len(self.quote.shares))
         ]
         if last:
             count = max(days.between(on, max(last)), rates.offer.lead_days)
             ready = days.later(on, count)
-            yield "Ready to leave", f"{plural(count, 'working day')} after your order; by {ready} if it comes on {on}"
+            yield READY, f"{plural(count, 'working day')} after your order; by {ready} if it comes on {on}"
         if rates.offer.delivery_term:
             yield "Delivery", rates.offer.delivery_term
         party = self.client.party
@@ -419,19 +433,14 @@ class _Making:
     def warning(self) -> str:
         lacks = {lack.kind for lack in self.quote.lacks}
         told = [INVENTED] if "invented" in lacks else []
+        if self.quote.build.shop.studio.name == Studio().name:
+            told.append("It bears no studio's name yet.")
         party = self.client.party
         if party is not None and not party.known:
             told.append(f"{party.name} is not in the table of parties: address and what was agreed are not known.")
         if any(row.amount is None for row in self.rows):
             told.append("The total is not complete: see the price.")
         return " ".join(told)
-
-
-def _agreed(sale: SalePrice) -> Agreed:
-    """Return who bears what of a sale price."""
-    return Agreed(
-        sale.commission, sale.paid_by, sale.freight_by or sale.paid_by, sale.insurance_by or sale.paid_by, sale.art_tax
-    )
 
 
 def _column(shares: Sequence[Share], name: str) -> Decimal:
@@ -443,7 +452,7 @@ def _worth(*rows: tuple[str, Decimal]) -> Iterator[Amount]:
     yield from (Amount(title, amount) for title, amount in rows if amount)
 
 
-def _both(sides: Sequence[int], between: str = "\n") -> str:
+def both_sizes(sides: Sequence[int], between: str = "\n") -> str:
     """Write sizes in inches and in whole millimetres, a line each unless told otherwise."""
     inches = " × ".join(format_length(side, denominator=16) for side in sides)
     return f"{inches} in{between}{' × '.join(str(_millimetres(side)) for side in sides)} mm"
@@ -454,8 +463,8 @@ def _millimetres(side: int) -> int:
     return (2 * side + MM) // (2 * MM)
 
 
-def _other(quote: Quote, party: Party | None, price: Decimal) -> str:
-    """Return the total in the party's currency; empty where it is the studio's own, or no rate is typed."""
+def in_other_currency(quote: Quote, party: Party | None, price: Decimal) -> str:
+    """Return a sum in a party's currency; empty where it is the studio's own, or no rate is typed."""
     exchange = quote.rates.exchange(party.currency) if party is not None and party.currency else None
     if exchange is None:
         return ""

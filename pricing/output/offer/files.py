@@ -7,7 +7,8 @@ from typing import Literal
 
 from nesting.base.faults import Fault, FaultsFound
 from nesting.drawings.packet.paper import PaperName
-from pricing.output.offer.content import Kind, Offer, clients, offer_of
+from pricing.ahead.calendar.dates import plan_dates
+from pricing.output.offer.content import LOGO, Kind, Offer, clients, offer_of
 from pricing.output.offer.pages import offer_pdf
 from pricing.output.offer.sheet import offer_xlsx
 from pricing.quoting.quote import Quote
@@ -32,9 +33,10 @@ def offers(quote: Quote, kind: Kind = "packing", unnamed: str = "") -> tuple[Off
     """
     made: list[Offer] = []
     faults: list[Fault] = []
+    plan = plan_dates(quote)
     for client in clients(quote):
         try:
-            made.append(offer_of(quote, client, kind, unnamed))
+            made.append(offer_of(quote, client, kind, unnamed, plan))
         except FaultsFound as error:
             faults += error.faults
     if faults:
@@ -51,7 +53,7 @@ def offer_contents(
     found: dict[str, bytes] = {}
     for name, offer in zip(names_of(made), made, strict=True):
         found[f"{name}.pdf"] = offer_pdf(offer, pictures, sheet)
-        found[f"{name}.xlsx"] = offer_xlsx(offer, sheet)
+        found[f"{name}.xlsx"] = offer_xlsx(offer, sheet, pictures.get(LOGO))
     return found
 
 
@@ -66,13 +68,13 @@ def names_of(made: Sequence[Offer]) -> tuple[str, ...]:
         return ("offer",)
     names: list[str] = []
     for offer in made:
-        plain = f"offer-{_plain(offer.client) or 'others'}"
-        tries = (plain, *(f"{plain}-{number}" for number in range(2, len(made) + 1)))
+        first = f"offer-{plain(offer.client) or 'others'}"
+        tries = (first, *(f"{first}-{number}" for number in range(2, len(made) + 1)))
         names.append(next(name for name in tries if name not in names))
     return tuple(names)
 
 
-def _plain(name: str) -> str:
+def plain(name: str) -> str:
     """Return a name as a part of a file's name: small letters and hyphens."""
     plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().lower()
     return re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:40]

@@ -13,7 +13,9 @@ from nesting.shop.shop import Studio
 from pricing.output.offer.content import LOGO
 
 MOST_BYTES: Final = 30_000_000
-MOST_PIXELS: Final = 120_000_000
+MOST_PIXELS: Final = 80_000_000
+"""Fewer than those at which the library warns of its own accord."""
+_MONSTER: Final = f"a picture of more than {MOST_PIXELS // 1_000_000} million points"
 SIDE: Final = 240
 """Longest side of a picture as it goes out, in pixels: 30 pt on paper at 576 to the inch."""
 LOGO_SIDE: Final = 600
@@ -35,11 +37,13 @@ def small(data: bytes, side: int = SIDE) -> bytes:
     try:
         with Image.open(BytesIO(data), formats=_KINDS) as found:
             if found.width * found.height > MOST_PIXELS:
-                raise ValueError(f"a picture of {found.width} x {found.height} points")
+                raise ValueError(_MONSTER)
             turned = ImageOps.exif_transpose(found)
             clear = turned.mode in ("RGBA", "LA", "PA") or "transparency" in turned.info
             plain = turned.convert("RGBA" if clear else "RGB")
-    except (UnidentifiedImageError, OSError, SyntaxError, Image.DecompressionBombError) as error:
+    except (Image.DecompressionBombWarning, Image.DecompressionBombError) as error:
+        raise ValueError(_MONSTER) from error
+    except (UnidentifiedImageError, OSError, SyntaxError) as error:
         raise ValueError("a file that is no picture") from error
     plain.thumbnail((side, side), Image.Resampling.LANCZOS)
     bare = Image.new(plain.mode, plain.size)
@@ -60,10 +64,14 @@ def read_picture(folder: Path, path: str, side: int = SIDE) -> bytes:
     ValueError
         With what was found, where there is none that can be taken.
     """
-    place = (folder / path).resolve()
+    try:
+        place = (folder / path).resolve()
+        there = place.is_file()
+    except (OSError, RuntimeError, ValueError) as error:  # links in a circle, a name too long, a NUL
+        raise ValueError(f"{path}, which is no path") from error
     if not place.is_relative_to(folder.resolve()) or place.suffix.lower() not in PHOTO_ENDINGS:
         raise ValueError(f"{path}, which lies elsewhere")
-    if not place.is_file():
+    if not there:
         raise ValueError(f"no file {path}")
     if place.stat().st_size > MOST_BYTES:
         raise ValueError(f"{path}, a file of {place.stat().st_size // 1_000_000} MB")

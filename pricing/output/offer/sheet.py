@@ -1,17 +1,21 @@
 """The offer as a workbook of one sheet, for a client who wants it so: values alone, no formula and no other page."""
 
+from collections.abc import Collection
 from datetime import UTC, datetime
 from decimal import Decimal
 from io import BytesIO
 from typing import Any, Final
 
 import xlsxwriter
+from PIL import Image
 
 from nesting.drawings.packet.paper import PaperName
 from pricing.output.offer.content import Offer
 
-_WIDTHS: Final = (14, 34, 26, 16, 8, 16)
+_WIDTHS: Final = (16, 36, 34, 18, 7, 14)
 _LAST: Final = len(_WIDTHS) - 1
+_LOGO: Final = (200, 64)
+"""Most width and height of the logo, in points of a screen: 150 and 48 on paper."""
 _INK: Final = "#282828"
 _QUIET: Final = "#696969"
 _RULE: Final = "#BEBEBE"
@@ -19,8 +23,11 @@ _PAPERS: Final[dict[PaperName, int]] = {"letter": 1, "a4": 9}
 """Numbers of papers as workbooks have them (ECMA-376, part 1, 18.3.1.63)."""
 
 
-def offer_xlsx(offer: Offer, paper: PaperName = "letter") -> bytes:
-    """Return an offer as a workbook of one sheet; see :func:`pricing.output.offer.pages.offer_pdf`."""
+def offer_xlsx(offer: Offer, paper: PaperName = "letter", logo: bytes | None = None) -> bytes:
+    """Return an offer as a workbook of one sheet, with the logo; see :func:`pricing.output.offer.pages.offer_pdf`.
+
+    It holds no pictures of the works, which would float over rows that are sorted.
+    """
     out = BytesIO()
     with xlsxwriter.Workbook(out, {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False}) as book:
         made = datetime.fromisoformat(offer.day).replace(tzinfo=UTC)
@@ -31,7 +38,10 @@ def offer_xlsx(offer: Offer, paper: PaperName = "letter") -> bytes:
                 "created": made,
             }
         )
-        _Sheet(book, offer, paper).fill()
+        sheet = _Sheet(book, offer, paper)
+        if logo:
+            sheet.head(logo)
+        sheet.fill()
     return out.getvalue()
 
 
@@ -59,6 +69,13 @@ class _Sheet:
         if key not in self.styles:
             self.styles[key] = self.book.add_format(whole)
         return self.styles[key]
+
+    def head(self, logo: bytes) -> None:
+        """Set the logo at the right of the first lines, in the size that it has on paper at the most."""
+        with Image.open(BytesIO(logo)) as found:
+            scale = min(_LOGO[0] / found.width, _LOGO[1] / found.height)
+        facts = {"image_data": BytesIO(logo), "x_scale": scale, "y_scale": scale, "object_position": 2}
+        self.sheet.insert_image(0, 3, "logo.png", {**facts, "description": "Logo"})
 
     def fill(self) -> None:
         """Write it all."""
@@ -119,15 +136,16 @@ class _Sheet:
         self.sheet.merge_range(self.row, 0, self.row, _LAST, title, self.style(bold=True, bottom=1, bottom_color=_RULE))
         self.row += 1
 
-    def cells(self, *texts: str | int | Decimal | None, **facts: Any) -> None:
-        """Write a row of cells, text to the left and numbers to the right; a line below it."""
+    def cells(self, *texts: str | int | Decimal | None, right: Collection[int] = (), **facts: Any) -> None:
+        """Write a row of cells, text to the left, numbers and some columns to the right; a line below it."""
         line = {"bottom": 4, "bottom_color": _RULE, "text_wrap": True, **facts}
         for column, text in enumerate(texts):
             if isinstance(text, int | Decimal):
                 shown = "#,##0.00" if isinstance(text, Decimal) else "0"
                 self.sheet.write_number(self.row, column, text, self.style(num_format=shown, align="right", **line))
             else:
-                self.sheet.write_string(self.row, column, text or "", self.style(**line))
+                side = {"align": "right"} if column in right else {}
+                self.sheet.write_string(self.row, column, text or "", self.style(**line, **side))
         self.high(tuple((f"{text}", _WIDTHS[column]) for column, text in enumerate(texts) if text))
         self.row += 1
 
@@ -136,7 +154,9 @@ class _Sheet:
         sold = self.offer.kind == "sale"
         self.section("The works")
         price = f"Price, {self.offer.currency}" if sold else ""
-        self.cells("Work", "", "Width × height × depth", "Goes to", "No.", price, font_color=_QUIET, font_size=9)
+        self.cells(
+            "Work", "", "Width × height × depth", "Goes to", "No.", price, right=(4, 5), font_color=_QUIET, font_size=9
+        )
         for item in self.offer.items:
             words = "\n".join(filter(None, (item.title, item.about, item.told)))
             self.cells(item.piece, words, item.size, item.goes, item.count, item.price if sold else "")
@@ -163,6 +183,7 @@ class _Sheet:
                 self.sheet.write_number(self.row, _LAST, each.amount, self.style(num_format="#,##0.00", align="right"))
             self.row += 1
         bold = {"bold": True, "font_size": 12, "top": 1, "bottom": 6}
+        self.sheet.set_row(self.row, 21)
         self.sheet.merge_range(self.row, 0, self.row, _LAST - 2, "Total", self.style(**bold))
         self.sheet.write_string(self.row, _LAST - 1, offer.currency, self.style(align="right", **bold))
         self.sheet.write_number(self.row, _LAST, offer.total, self.style(num_format="#,##0.00", align="right", **bold))

@@ -55,6 +55,7 @@ def workbook_bytes(
     from pricing.output.workbook import (
         assumptions,
         buying,
+        checks,
         client,
         costs,
         crates,
@@ -111,6 +112,7 @@ def workbook_bytes(
         if methods is not None:
             ways.fill(binder, methods)
         assumptions.fill(binder, cheaper)
+        checks.fill(binder)
         if binder.names.missing():
             raise RuntimeError(f"names without a cell: {', '.join(sorted(binder.names.missing()))}")
     return keep_proportions(out.getvalue())

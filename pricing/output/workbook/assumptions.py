@@ -1,24 +1,18 @@
-"""The Assumptions page: rates to change, what is fixed, what the total lacks, rules, cautions and sources."""
+"""The Assumptions page: rates to change, what is fixed, what the total lacks, and cautions."""
 
-from collections.abc import Iterator
-from decimal import Decimal
-from typing import Any, Final
+from typing import Final
 
-from nesting.advice.check import ADVICE
-from nesting.base.measure import UnitSystem, format_length
-from nesting.base.rules import RuleFacts, rules_of
+from nesting.base.measure import format_length
 from nesting.crates.designs import best_of
-from nesting.shop.shop import Shop
-from nesting.shop.shop_file import rule_groups
 from pricing.ahead.cheaper import Cheaper
-from pricing.output.workbook import inputs
+from pricing.output.workbook import inputs, rules
 from pricing.output.workbook.binder import FIXED_AND_LIVE, Binder
 from pricing.output.workbook.client import cautions
-from pricing.output.workbook.inputs import yes
 from pricing.output.workbook.page import Page
 from pricing.quoting.lacks import headed
 
-_WIDTHS: Final = (190, 96, 70, 324)
+_WIDTHS: Final = (200, 90, 64, 560, 60, 460)
+_ON_PAPER: Final = 4
 _LEAD: Final = (
     "What this quote rests on. Cells on a yellow ground, here and on the other pages, are yours to change; every "
     "other figure follows from them or is fixed."
@@ -32,7 +26,7 @@ _SAW: Final = (
 
 def fill(binder: Binder, way: Cheaper | None = None) -> None:
     """Write the page and name every rate."""
-    page = binder.page("Assumptions", _WIDTHS)
+    page = binder.page("Assumptions", _WIDTHS, breaks=False, printed=_ON_PAPER)
     page.title("Assumptions", f"{_LEAD} {FIXED_AND_LIVE}")
     _lacks(binder, page)
     if way is not None:
@@ -42,9 +36,9 @@ def fill(binder: Binder, way: Cheaper | None = None) -> None:
     inputs.fill(binder, page)
     _fixed(binder, page)
     _cautions(binder, page)
-    _sources(binder, page)
-    _rules(binder, page)
-    page.finish(foot=binder.foot)
+    page.skip()
+    last = rules.fill(binder, page)
+    page.finish(repeat=(0, 0), freeze=(1, 0), foot=binder.foot, last=last)
 
 
 def _lacks(binder: Binder, page: Page) -> None:
@@ -97,57 +91,3 @@ def _cautions(binder: Binder, page: Page) -> None:
     for text in (*cautions(), *_SAW, *wood):
         page.paragraph(text)
     page.skip()
-
-
-def _sources(binder: Binder, page: Page) -> None:
-    """Write the formulas behind the findings, each once, with source and limits."""
-    page.section("What is advice, and where it comes from")
-    page.paragraph(ADVICE)
-    seen: dict[tuple[str, str], str] = {}
-    for crate in binder.quote.build.every:
-        for check in crate.checks:
-            seen.setdefault((check.formula, check.source), f"{check.name.split(',')[0]}. {check.limits_of_use}")
-    if seen:
-        page.heads("What", "Formula", "", "Source")
-    for (formula, source), what in seen.items():
-        page.put(0, what, "quiet wrap")
-        page.put(1, formula, "quiet wrap", span=2)
-        page.put(3, source, "quiet wrap")
-        page.next()
-    page.skip()
-
-
-def _rules(binder: Binder, page: Page) -> None:
-    """Write the shop's rules that the crates were made by."""
-    page.section("Rules of the shop, as used")
-    page.paragraph("They shaped the crates and are changed in the shop file, not here.", "quiet wrap")
-    page.heads("Rule", "Value", "Unit", "Meaning and source", right=(1,))
-    units = binder.quote.build.order.units
-    for group, facts, value in _rule_values(binder.quote.build.shop):
-        shown, unit = _rule_text(facts, value, units)
-        page.put(0, f"{group}: {facts.name.replace('_', ' ')}", "wrap")
-        page.put(1, shown, "wrap", align="right")
-        page.put(2, unit, "quiet wrap")
-        page.put(3, f"{facts.doc} ({facts.source})", "quiet wrap")
-        page.next()
-
-
-def _rule_values(shop: Shop) -> Iterator[tuple[str, RuleFacts, Any]]:
-    """Yield every rule of the shop with its group and its value."""
-    for name, _ in rule_groups():
-        group = getattr(shop, name)
-        for facts in rules_of(group):
-            yield name, facts, getattr(group, facts.name)
-
-
-def _rule_text(facts: RuleFacts, value: Any, units: UnitSystem) -> tuple[str, str]:
-    """Return a rule's value for people, and its unit."""
-    if facts.unit == "length":
-        return format_length(value, units, 64), "mm" if units == "metric" else "in"
-    if isinstance(value, bool):
-        return yes(value), ""
-    if isinstance(value, tuple):
-        return ", ".join(map(str, value)) or "none", "" if facts.unit == "word" else facts.unit
-    if isinstance(value, Decimal):
-        return f"{value:f}", facts.unit
-    return str(value), "" if facts.unit == "word" else facts.unit

@@ -10,7 +10,7 @@ from nesting.crates.held import held_short
 from nesting.crates.unpacked import unpacked_short
 from nesting.order import Artwork
 from pricing.output.workbook.names import Names
-from pricing.output.workbook.page import Page
+from pricing.output.workbook.page import Page, Paper
 from pricing.output.workbook.style import Styles
 from pricing.output.workbook.worksheet import PlainWorksheet
 from pricing.quoting.lines import Spread, insured
@@ -18,8 +18,8 @@ from pricing.quoting.quote import Quote
 from pricing.quoting.shares import piece_weights
 
 TABS: Final = (
-    "Quote", "Buying", "Cut list", "Sheets", "Crates", "Costs", "Shares", "Freight", "Prices", "Assumptions",
-    "Workings",
+    "Quote", "Buying", "Cut list", "Sheets", "Cuts", "Crates", "Costs", "Shares", "Freight", "Prices", "Assumptions",
+    "Checks", "Workings",
 )  # fmt: skip
 FIXED_AND_LIVE: Final = (
     "The cutting plan is fixed, the prices are live: which parts come from which sheet was settled when this workbook "
@@ -41,21 +41,27 @@ class Binder:
         Its pages.
     refs : dict
         Addresses of figures that later pages use and that have no readable name of their own.
+    parts : tuple of str, str, dict
+        Where the cut list has the goods of its parts, and their counts; how many there are of each good.
     """
 
     quote: Quote
     workbook: Any
     tabs: Sequence[str] = TABS
     refs: dict[tuple[str, ...], str] = field(default_factory=dict)
+    parts: tuple[str, str, dict[str, int]] = ("", "", {})
 
     def __post_init__(self) -> None:
         self.styles = Styles(self.workbook, self.quote.currency, self.quote.build.order.units)
         self.names = Names(self.workbook)
         self._sheets = {tab: self.workbook.add_worksheet(tab, PlainWorksheet) for tab in self.tabs}
 
-    def page(self, tab: str, widths: Sequence[int], *, landscape: bool = False, fit: bool = True) -> Page:
-        """Begin the page of a tab; its first line says what is held or packed by nothing, where anything is."""
-        page = Page(self._sheets[tab], self.styles, self.names, widths, landscape=landscape, fit=fit)
+    def page(self, tab: str, widths: Sequence[int], **paper: Any) -> Page:
+        """Begin the page of a tab; its first line says what is held or packed by nothing, where anything is.
+
+        ``paper`` is as for :class:`~pricing.output.workbook.page.Paper`.
+        """
+        page = Page(self._sheets[tab], self.styles, self.names, widths, Paper(**paper))
         build, where = self.quote.build, "page Crates"
         if build.is_lacking:
             short = " ".join(filter(None, (held_short(build.held, where), unpacked_short(build.unpacked, where))))

@@ -13,59 +13,61 @@ from pricing.output.workbook.style import QUIET
 from pricing.quoting.takeoff import Taken
 
 _LEAD: Final = (
-    "What to fetch from each supplier, in whole sheets, sticks, rolls and boxes, after what stands on the rack and the "
-    "shelf. Where a price break makes more cost less, Buy is more than Needed."
+    "What to fetch, in whole sheets, sticks, rolls and boxes, after what stands on the rack and the shelf. Where a "
+    "price break makes more cost less, Buy is more than Needed, which is changed on the page Prices."
 )
+_NOBODY: Final = "No supplier named"
 _MANY: Final = {"box": "boxes"}
-_END: Final = 100.0
-"""Room, in points, for the last row of a supplier with the sums below it: none of them stands alone on new paper."""
-_WIDTHS: Final = (26, 44, 46, 52, 160, 230, 62, 64, 86)
+_WIDTHS: Final = (26, 42, 46, 54, 160, 250, 58, 62, 74, 240)
+_SUPPLIER: Final = 9
 
 
 def fill(binder: Binder) -> None:
-    """Write the page; it names what is needed of each stock."""
-    page = binder.page("Buying", _WIDTHS)
+    """Write the page: one list over all suppliers, then what each is paid, and what is in store."""
+    page = binder.page("Buying", _WIDTHS, breaks=False)
     page.title("Buying", f"{_LEAD} {FIXED_AND_LIVE}")
     rows = binder.quote.takeoff.rows
     bought = [row for row in rows if row.price is not None]
     suppliers = sorted({row.price.supplier for row in bought if row.price})
-    sums = []
-    for supplier in suppliers:
-        theirs = [row for row in bought if row.price and row.price.supplier == supplier]
-        sums.append(_supplier(binder, page, supplier or "No supplier named", theirs))
-    if sums:
-        page.put(4, "To pay for all that is bought", "strong", span=4, top=1)
-        value = binder.quote.takeoff.bought_amount
-        text = f"ROUND({'+'.join(sums)},2)"
-        page.put(8, Formula(text, value), "money", name="bought_amount", bold=True, top=1)
-        page.next()
-        page.skip()
-    _in_store(binder, page, rows)
-    page.finish(repeat=(0, 0), foot=binder.foot)
-
-
-def _supplier(binder: Binder, page: Page, supplier: str, rows: Sequence[Taken]) -> str:
-    """Write what one supplier sells, and return the cell of its sum."""
-    page.section(supplier)
-    page.heads(
+    page.list_heads(
         "", "Buy", "", "Needed", "Stock", "What it is", f"About, {binder.styles.weight_unit}", binder.money("One"),
-        binder.money("Amount"), right=(1, 3, 6, 7, 8),
+        binder.money("Amount"), "Supplier", right=(1, 3, 6, 7, 8),
     )  # fmt: skip
     first = page.row
-    for row in rows:
-        if row is rows[-1]:
-            page.keep(_END)
-        _bought(binder, page, row)
-    page.put(4, f"{supplier}: in all", "quiet wrap", span=2, top=1)
-    value = total(row.bought_amount for row in rows)
-    weights = f"{page.cell(6, first)}:{page.cell(6, page.row - 1)}"
-    page.put(6, Formula(f"ROUND(SUM({weights}),1)", _weight(binder, rows)), "weight", top=1, font_color=QUIET)
-    page.put(7, None, top=1)
-    amounts = f"{page.cell(8, first)}:{page.cell(8, page.row - 1)}"
-    cell = page.put(8, Formula(f"ROUND(SUM({amounts}),2)", value), "money", top=1)
+    for supplier in suppliers:
+        for row in bought:
+            if row.price and row.price.supplier == supplier:
+                _bought(binder, page, row)
+    last = page.row - 1
+    page.end_list()
+    page.skip()
+    if bought:
+        _sums(binder, page, suppliers, bought, (first, last))
+    _in_store(binder, page, rows)
+    page.finish(foot=binder.foot)
+
+
+def _sums(binder: Binder, page: Page, suppliers: Sequence[str], bought: Sequence[Taken], span: tuple[int, int]) -> None:
+    """Write what each supplier is paid, by its name in the list, so that sorting and filtering change nothing."""
+    page.section("To pay")
+    theirs, weights, amounts = (
+        ":".join(page.absolute(column, row).split("!")[1] for row in span) for column in (_SUPPLIER, 6, 8)
+    )
+    first = page.row
+    for supplier in suppliers:
+        rows = [row for row in bought if row.price and row.price.supplier == supplier]
+        name = page.put(4, supplier or _NOBODY, "wrap", span=2)
+        weight = f"ROUND(SUMPRODUCT(EXACT({theirs},{name})*{weights}),1)"
+        page.put(6, Formula(weight, _weight(binder, rows)), "weight", font_color=QUIET)
+        amount = f"ROUND(SUMPRODUCT(EXACT({theirs},{name})*{amounts}),2)"
+        page.put(8, Formula(amount, total(row.bought_amount for row in rows)), "money")
+        page.next()
+    page.put(4, "For all that is bought", "strong", span=4, top=1)
+    text = f"ROUND(SUM({page.cell(8, first)}:{page.cell(8, page.row - 1)}),2)"
+    value = binder.quote.takeoff.bought_amount
+    page.put(8, Formula(text, value), "money", name="bought_amount", bold=True, top=1)
     page.next()
     page.skip()
-    return cell
 
 
 def _bought(binder: Binder, page: Page, row: Taken) -> None:
@@ -73,7 +75,7 @@ def _bought(binder: Binder, page: Page, row: Taken) -> None:
     page.put(0, Formula(f'IF({names.of("bought", stock)}>0,"{TICK}","")', TICK if row.bought else ""), "box")
     page.put(1, Formula(names.of("bought", stock), row.bought), "quantity", bold=True, font_size=10)
     page.put(2, _unit(row, names.of("bought", stock), row.bought))
-    page.put(3, row.needed, "number", yours=True, name=names.of("needed", stock))
+    page.put(3, Formula(names.of("needed", stock), row.needed), "number")
     page.put(4, stock, "wrap")
     page.put(5, row.title, "quiet wrap")
     heavy = _heavy(binder, row)
@@ -81,6 +83,7 @@ def _bought(binder: Binder, page: Page, row: Taken) -> None:
     page.put(6, weight, "weight", font_color=QUIET)
     page.put(7, Formula(names.of("each", stock), row.each), "money")
     page.put(8, Formula(names.of("amount", stock), row.bought_amount), "money")
+    page.put(_SUPPLIER, (row.price.supplier if row.price else "") or _NOBODY, "quiet wrap")
     page.next()
 
 

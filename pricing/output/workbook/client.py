@@ -35,7 +35,7 @@ _CAUTIONS: Final = (
 
 def fill(binder: Binder) -> None:
     """Write the page."""
-    page = binder.page("Quote", _WIDTHS)
+    page = binder.page("Quote", _WIDTHS, breaks=False)
     _head(binder, page)
     _works(binder, page)
     _included(binder, page)

@@ -74,7 +74,7 @@ class _Costs:
     def __init__(self, binder: Binder, charged: Sequence[Charged]) -> None:
         self.binder = binder
         self.quote = binder.quote
-        self.page = binder.page("Costs", _WIDTHS, landscape=True)
+        self.page = binder.page("Costs", _WIDTHS, breaks=False)
         self.charged = charged
         self.lines: list[CostLine] = []
         self.sums: dict[Section, str] = {}
@@ -264,6 +264,7 @@ class _Costs:
         count = page.put(5, row.count, "number", yours=True)
         minutes = page.put(6, Formula(names.of("minutes", row.operation), row.minutes), "number")
         hours = page.put(1, Formula(f"ROUND({count}*{minutes}/60,4)", row.hours), "quantity")
+        self.binder.refs["hours", row.operation] = page.absolute(1)
         page.put(2, "hour")
         rate = names.of("price", row.hour)
         page.put(3, Formula(rate, row.rate), "money")
@@ -341,5 +342,5 @@ def fill(binder: Binder, charged: Sequence[Charged]) -> list[CostLine]:
     Ladder(costs.page, binder, costs.sums).write()
     amounts = {key: total(line.amount for line in costs.lines if line.section == key) for key in costs.sums}
     where_the_money_goes(page, binder, costs.sums, amounts)
-    page.finish(repeat=(0, 0), foot=binder.foot)
+    page.finish(repeat=(0, 0), freeze=(1, 1), foot=binder.foot)
     return costs.lines

@@ -1,9 +1,7 @@
-"""The Crates page: what is built, how large and heavy it is, why so, and what the advice finds."""
+"""The Crates page: what is built, how large and heavy it is, and why so."""
 
-from collections.abc import Iterator
-from typing import Any, Final
+from typing import Final
 
-from nesting.advice.check import Check
 from nesting.crates.designs import built_to
 from nesting.crates.held import accepted_line, held_rows
 from nesting.crates.model import Crate
@@ -12,38 +10,35 @@ from pricing.output.workbook.binder import Binder
 from pricing.output.workbook.page import Page
 from pricing.quoting.judging import next_priced
 
-_WIDTHS: Final = (48, 132, 62, 62, 62, 62, 62, 62, 58, 58, 58, 84, 90, 78)
+_WIDTHS: Final = (44, 150, 52, 58, 58, 58, 58, 58, 54, 54, 58, 88, 104, 92, 230, 300)
 _LEAD: Final = (
     "Every crate with its sizes and weights. Inside is the free room within the frame; outside includes battens and "
     "skids. A travel frame rides in an outer case, whose weight has the frame's in it. Next best: other designs that "
-    "hold, against the one that is built; what they cost more is at area prices and paid minutes, before the layouts."
-)
-_ADVICE: Final = (
-    "Findings are advice from published formulas, not a certification: test, follow local codes, and ask a licensed "
-    "engineer where people or great value depend on it. Formulas and sources stand under Assumptions."
+    "hold, against the one that is built; what they cost more is at area prices and paid minutes, before the layouts. "
+    "What the advice finds stands on the page Checks."
 )
 _LAST: Final = len(_WIDTHS)
 
 
 def fill(binder: Binder) -> None:
     """Write the page."""
-    page = binder.page("Crates", _WIDTHS, landscape=True)
+    page = binder.page("Crates", _WIDTHS, landscape=True, breaks=False)
     page.title("Crates", _LEAD)
-    _held(binder, page)
-    _unpacked(binder, page)
     unit, weight = binder.styles.length_unit, binder.styles.weight_unit
-    page.heads(
+    page.list_heads(
         "Crate", "Method and pieces", *(f"{side}, {unit}" for side in ("Outside width", "height", "depth")),
         *(f"{side}, {unit}" for side in ("Inside width", "height", "depth")),
         *(f"{kind}, {weight}" for kind in ("Works", "Crate", "Gross")), "Who lifts it", "Goes to", "Not packed before",
-        right=range(2, 11),
+        "Why", "Built to; next best", right=range(2, 11),
     )  # fmt: skip
     for crate in binder.quote.build.crates:
         _crate(binder, page, crate)
+    page.end_list()
     page.skip()
+    _held(binder, page)
+    _unpacked(binder, page)
     _told(binder, page)
-    _findings(binder, page)
-    page.finish(repeat=(0, 0), foot=binder.foot)
+    page.finish(foot=binder.foot)
 
 
 def _held(binder: Binder, page: Page) -> None:
@@ -55,7 +50,7 @@ def _held(binder: Binder, page: Page) -> None:
     page.section("Held: not cut, not in the total; and accepted by name" if build.held else "Accepted by name")
     page.heads(
         "Crate", "Standing, method and pieces", "Fails", "", "", "Found", "Allowed", "Would pass", "", "Code",
-        "", "To accept", "", "",
+        "", "To accept", *[""] * 4,
     )  # fmt: skip
     before = ""
     for row in rows:
@@ -69,7 +64,7 @@ def _held(binder: Binder, page: Page) -> None:
         page.put(6, row.allowed, "wrap")
         page.put(7, row.would_pass, "wrap", span=2)
         page.put(9, row.code, span=2)
-        page.put(11, row.how, "wrap", span=3)
+        page.put(11, row.how, "wrap", span=5)
         page.next()
     page.skip()
 
@@ -80,7 +75,7 @@ def _unpacked(binder: Binder, page: Page) -> None:
     if not rows:
         return
     page.section("Packed by nothing: not made, not in the total")
-    page.heads("Pieces", "", "Why", *[""] * 5, "Would mend it", *[""] * 5)
+    page.heads("Pieces", "", "Why", *[""] * 5, "Would mend it", *[""] * 7)
     for row in rows:
         page.put(0, row.pieces, "wrap", bold=True, span=2)
         page.put(2, row.why, "alarm", span=6)
@@ -90,38 +85,26 @@ def _unpacked(binder: Binder, page: Page) -> None:
 
 
 def _crate(binder: Binder, page: Page, crate: Crate) -> None:
-    """Write one crate: its figures, and below them why it is made so and what came next."""
-    line: dict[str, Any] = {"top": 1, "top_color": "#C9C2B6"}
-    page.keep(78 if crate.design else 48)
-    page.put(0, crate.crate, "strong", **line)
+    """Write one crate: its figures, why it is made so, and what came next."""
+    page.put(0, crate.crate, "strong")
     rides = f", rides in {crate.inside_of}" if crate.inside_of else ""
-    page.put(1, f"{crate.method}{rides}: {', '.join(crate.pieces)}", "wrap", **line)
+    page.put(1, f"{crate.method}{rides}: {', '.join(crate.pieces)}", "wrap")
     for column, side in enumerate(
         (crate.outside.width, crate.outside.height, crate.outside.depth,
          crate.inside.width, crate.inside.height, crate.inside.depth), start=2,
     ):  # fmt: skip
-        page.length(column, side, **line)
+        page.length(column, side)
     for column, kg in enumerate((crate.net_kg, crate.tare_kg, crate.gross_kg), start=8):
-        page.put(column, binder.styles.weight(kg), "weight", **line, bold=column == 10)
-    page.put(11, crate.lift, "wrap", **line)
-    page.put(12, crate.destination, "wrap", **line)
-    page.put(13, crate.earliest_packing.date() if crate.earliest_packing else None, "day", **line)
+        page.put(column, binder.styles.weight(kg), "weight", bold=column == 10)
+    page.put(11, crate.lift, "wrap")
+    page.put(12, crate.destination, "wrap")
+    page.put(13, crate.earliest_packing.date() if crate.earliest_packing else None, "day")
+    told = accepted_line(crate)
+    page.put(14, "\n".join(filter(None, (f"{crate.reason}.", told))), "alarm" if told else "quiet wrap")
+    following = next_priced(crate, binder.styles.units, binder.quote.currency)
+    more = (f"{built_to(crate)}." if built_to(crate) else "", f"Next best: {following}." if following else "")
+    page.put(15, "\n".join(filter(None, more)), "quiet wrap")
     page.next()
-    page.put(1, "why", "quiet", align="right")
-    page.put(2, f"{crate.reason}.", "quiet wrap", span=_LAST - 2)
-    page.next()
-    for word, text in (
-        ("built to", built_to(crate)),
-        ("next best", next_priced(crate, binder.styles.units, binder.quote.currency)),
-    ):
-        if text:
-            page.put(1, word, "quiet", align="right")
-            page.put(2, f"{text}.", "quiet wrap", span=_LAST - 2)
-            page.next()
-    if told := accepted_line(crate):
-        page.put(1, "accepted", "quiet", align="right")
-        page.put(2, told, "alarm", span=_LAST - 2)
-        page.next()
 
 
 def _told(binder: Binder, page: Page) -> None:
@@ -140,49 +123,3 @@ def _told(binder: Binder, page: Page) -> None:
         page.put(2, text, "alarm", span=_LAST - 2)
         page.next()
     page.skip()
-
-
-def _findings(binder: Binder, page: Page) -> None:
-    """Write what the advice finds, with its figures."""
-    page.section("What the advice finds")
-    page.paragraph(_ADVICE, "quiet wrap")
-    heads = (
-        "Crates",
-        "What is checked",
-        "",
-        "",
-        "Asked",
-        "There is",
-        "Unit",
-        "Ratio",
-        "Finding",
-        "Note",
-        "",
-        "",
-        "",
-        "",
-    )
-    page.heads(*heads, right=(4, 5, 7))
-    for crates, check in _checks(binder):
-        alarming = check.verdict in ("fails", "watch")
-        page.put(0, ", ".join(crates), "wrap", bold=True)
-        page.put(1, check.name, "wrap", span=3)
-        for column, value in ((4, check.demand), (5, check.capacity), (7, check.ratio)):
-            # A weight has one decimal here as everywhere: 105.45 would be rounded once more by who reads it.
-            shown = "#,##0.0" if column != 7 and check.unit in ("lb", "kg") else "#,##0.00"
-            page.put(column, value, "number", num_format=shown)
-        page.put(6, check.unit)
-        page.put(8, check.verdict, "alarm" if alarming else "quiet", bold=alarming)
-        page.put(9, check.note, "quiet wrap", span=5)
-        page.next()
-
-
-def _checks(binder: Binder) -> Iterator[tuple[list[str], Check]]:
-    """Yield the findings, what fails first, with the crates that each is the same for."""
-    order = {"fails": 0, "watch": 1, "ok": 2, "info": 3}
-    found: dict[Check, list[str]] = {}
-    for crate in binder.quote.build.every:
-        for check in crate.checks:
-            found.setdefault(check, []).append(crate.crate)
-    for check, crates in sorted(found.items(), key=lambda pair: order[pair[0].verdict]):
-        yield list(dict.fromkeys(crates)), check

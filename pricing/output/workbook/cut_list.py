@@ -1,4 +1,4 @@
-"""The Cut list page: what is cut of each sheet good by thickness, then lumber, then paper, film and foam."""
+"""The Cut list page: what is cut, as one list: of sheets by thickness, then lumber, then paper, film and foam."""
 
 from dataclasses import replace
 from typing import Final
@@ -11,20 +11,22 @@ from nesting.shop.goods import Good
 from pricing.output.workbook.binder import FIXED_AND_LIVE, Binder
 from pricing.output.workbook.page import Formula, Page
 
-_WIDTHS: Final = (28, 190, 46, 92, 92, 92, 140)
-_END: Final = 36.0
+_WIDTHS: Final = (30, 210, 48, 90, 90, 96, 130, 160, 76)
+_LINE: Final = 11.25
+_COUNT: Final = 2
+_GOOD: Final = 7
 Cut = Part | StickPart | RollPart
 
 
 def fill(binder: Binder) -> None:
     """Write the page."""
-    page = binder.page("Cut list", _WIDTHS)
+    page = binder.page("Cut list", _WIDTHS, breaks=False, line=_LINE)
     build = binder.quote.build
     words = "inches" if build.order.units == "inch" else "millimetres"
     page.title(
         "Cut list",
-        f"Every part, by good. Finished sizes in {words}; the grain runs along the length where a row says so. How "
-        f"each sheet is cut stands on the Sheets page. {FIXED_AND_LIVE}",
+        f"Every part, as one list to sort and filter. Finished sizes in {words}; the grain runs along the length "
+        f"where a row says so. How each sheet is cut stands on the page Sheets. {FIXED_AND_LIVE}",
     )
     if build.given_told:
         page.paragraph(f"{build.given_told}.", "wrap", bold=True)
@@ -35,13 +37,26 @@ def fill(binder: Binder) -> None:
             page.put(3, f"used as {each.part.name}", "wrap", span=4)
             page.next()
         page.skip()
-    for heading, form in (("Sheets", "sheet"), ("Lumber", "stick"), ("Off rolls", "roll")):
-        goods = [good for good in build.shop.goods if good.form == form and _cuts(build, good)]
+    unit = binder.styles.length_unit
+    page.list_heads(
+        "", "Part", "Cut", f"Length, {unit}", f"Width, {unit}", "Grain or lap", "Goes into", "Good",
+        f"Thick, {unit}", right=(2, 3, 4, 8),
+    )  # fmt: skip
+    span = page.row
+    goods: list[tuple[Good, int]] = []
+    for form in ("sheet", "stick", "roll"):
+        used = [good for good in build.shop.goods if good.form == form and _cuts(build, good)]
         if form == "sheet":
-            goods.sort(key=lambda good: -good.thickness)
-        for good in goods:
-            _good(binder, page, heading, good)
-    page.finish(repeat=(0, 0), foot=binder.foot)
+            used.sort(key=lambda good: -good.thickness)
+        goods += [(good, _good(binder, page, good)) for good in used]
+    last = page.row - 1
+    page.end_list()
+    ranges = [":".join((page.absolute(column, span), page.cell(column, last))) for column in (_GOOD, _COUNT)]
+    binder.parts = (ranges[0], ranges[1], {good.good: count for good, count in goods})
+    page.skip()
+    page.put(1, "Parts in all", "strong")
+    page.put(_COUNT, Formula(f"SUM({ranges[1].split('!')[1]})", sum(binder.parts[2].values())), "count", bold=True)
+    page.finish(foot=binder.foot)
 
 
 def _cuts(build: Build, good: Good) -> list[tuple[Cut, Crate]]:
@@ -56,37 +71,24 @@ def _cuts(build: Build, good: Good) -> list[tuple[Cut, Crate]]:
     return found
 
 
-def _good(binder: Binder, page: Page, heading: str, good: Good) -> None:
-    """Write the parts of one good."""
-    units, unit = binder.quote.build.order.units, binder.styles.length_unit
-    thick = format_length(good.thickness, units, 64, mark=True)
-    section = f"{good.title}, {good.good}"
-    if good.form == "sheet":
-        section = f"{section}, measured {thick}"
-    page.section(f"{heading}: {section}")
-    across = "Across" if good.form == "roll" else "Width"
-    wide = "" if good.form == "stick" else f"{across}, {unit}"
-    last = "Lap" if good.form == "roll" else "Grain" if good.form == "sheet" else ""
-    page.heads("", "Part", "Cut", f"Length, {unit}", wide, last, "Goes into", right=(2, 3, 4))
-    first = page.row
+def _good(binder: Binder, page: Page, good: Good) -> int:
+    """Write the parts of one good, the longest first; return how many there are."""
+    units = binder.quote.build.order.units
     cuts = sorted(_cuts(binder.quote.build, good), key=lambda pair: (-pair[0].length, pair[0].name))
-    for index, (part, crate) in enumerate(cuts):
-        if index == len(cuts) - 1:
-            page.keep(_END)  # so that the sum doesn't stand alone on new paper
+    for part, crate in cuts:
         page.tick(0)
         page.put(1, part.name, "wrap")
-        page.put(2, part.count, "count", bold=True)
+        page.put(_COUNT, part.count, "count", bold=True)
         page.length(3, part.length)
         if not isinstance(part, StickPart):
             page.length(4, part.width)
         if isinstance(part, RollPart) and part.lap:
-            page.put(5, f"lap {format_length(part.lap, units)} {unit}")
+            page.put(5, f"lap {format_length(part.lap, units)}")
         elif isinstance(part, Part):
             page.put(5, "along it" if part.grain == "length" else "either way", "quiet")
         page.put(6, f"{crate.crate}, {crate.method}", "wrap")
+        page.put(_GOOD, good.good, "quiet wrap")
+        if good.form == "sheet":
+            page.length(8, good.thickness, denominator=64)
         page.next()
-    count = sum(part.count for part, _ in cuts)
-    page.put(1, "Parts in all", "quiet", top=1)
-    page.put(2, Formula(f"SUM({page.cell(2, first)}:{page.cell(2, page.row - 1)})", count), "count", top=1, bold=True)
-    page.next()
-    page.skip()
+    return sum(part.count for part, _ in cuts)

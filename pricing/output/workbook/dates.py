@@ -1,28 +1,34 @@
 """The Calendar page: what to pour, buy, cut, build, pack and hand over, on which days, as a table and as bars."""
 
 from datetime import timedelta
+from fractions import Fraction
+from math import ceil
 from typing import Final
 
+from nesting.base.counts import plural
 from pricing.ahead.calendar.dates import Calendar, Entry
 from pricing.output.workbook.binder import Binder
-from pricing.output.workbook.page import Formula, Page, plain
+from pricing.output.workbook.page import Formula, Page, Value, plain
 from pricing.output.workbook.style import ALARM, RULE, TINT, WOOD
+from pricing.quoting.labour import TITLES
 
-_WIDTHS: Final = (70, 190, 84, 84, 84, 46, 50, 210)
+_WIDTHS: Final = (70, 190, 88, 88, 88, 40, 48, 320)
 _LEAD: Final = (
     "The days of this job, planned from the day of the quote by the hours of work, the people and days of the shop "
-    "and the suppliers' times. Fixed when this workbook was made: other figures need another plan."
+    "and the suppliers' times. The hours follow the page Costs; the days are fixed: other hours need another plan."
 )
-_BAR: Final = 15
+_BAR: Final = 12
+_ROOMS: Final = {"cut": "saw", "build": "bench", "pack": "packing"}
+"""Where the work of an entry is done."""
 
 
 def fill(binder: Binder, calendar: Calendar) -> None:
     """Write the page."""
-    page = binder.page("Calendar", _WIDTHS)
+    page = binder.page("Calendar", _WIDTHS, breaks=False)
     page.title("Calendar", _LEAD)
     late = calendar.late
     if late:
-        told = "; ".join(f"{entry.kind} {entry.what}: {entry.late_days} days" for entry in late)
+        told = "; ".join(f"{entry.kind} {entry.what}: {plural(entry.late_days, 'day')}" for entry in late)
         page.paragraph(f"Late: {told}.", "alarm")
     else:
         page.paragraph("Nothing is late.", "strong")
@@ -31,15 +37,16 @@ def fill(binder: Binder, calendar: Calendar) -> None:
         page.put(2, calendar.last_day_to_buy, "day", bold=True)
         page.next()
     page.skip()
-    page.heads("Work", "Of what", "First day", "Last day", "Due", "Late", "Hours", "Note", right=(5, 6))
+    page.list_heads("Work", "Of what", "First day", "Last day", "Due", "Late", "Hours", "Note", right=(5, 6))
     for entry in calendar.entries:
-        _entry(page, entry)
+        _entry(binder, page, entry)
+    page.end_list()
     page.skip()
     _bars(binder, page, calendar)
-    page.finish(repeat=(0, 0), foot=binder.foot)
+    page.finish(foot=binder.foot)
 
 
-def _entry(page: Page, entry: Entry) -> None:
+def _entry(binder: Binder, page: Page, entry: Entry) -> None:
     """Write one line."""
     late = entry.late_days
     page.put(0, entry.kind, "strong")
@@ -48,16 +55,32 @@ def _entry(page: Page, entry: Entry) -> None:
     last = page.put(3, entry.last, "day")
     due = page.put(4, entry.due, "day")
     page.put(5, Formula(f'IF({due}="","",MAX(0,{last}-{due}))', late if entry.due else ""), "count", bold=bool(late))
-    page.put(6, entry.hours or None, "number", num_format="0.0")
+    page.put(6, _hours(binder, entry) if entry.hours else None, "number", num_format="0.0")
     page.put(7, entry.note, "quiet wrap")
     page.next()
+
+
+def _hours(binder: Binder, entry: Entry) -> Value:
+    """Return the hours of an entry by those of the operations on the page Costs, each with the part that it takes."""
+    room = _ROOMS.get(entry.kind)
+    names = (
+        None if entry.kind == "cut" else {entry.what, *(each.crate for each in binder.quote.build.riding(entry.what))}
+    )
+    terms, whole = [], Fraction(0)
+    for row in binder.quote.labour:
+        part = sum((each for crate, each in row.bearers.items() if names is None or crate in names), Fraction(0))
+        if TITLES[row.operation][0] == room and part:
+            terms.append(f"{binder.refs['hours', row.operation]}*{float(part):.12g}")
+            whole += Fraction(row.hours) * part
+    if Fraction(ceil(whole * 10), 10) != entry.hours:
+        return entry.hours
+    return Formula(f"ROUNDUP(ROUND({'+'.join(terms)},8),1)", entry.hours)
 
 
 def _bars(binder: Binder, page: Page, calendar: Calendar) -> None:
     """Draw the days as bars, on paper of their own, from figures that stand beside them."""
     if not calendar.entries:
         return
-    page.new_paper()
     page.section("The days as bars")
     first = page.row
     # The drawing takes its figures from cells behind it.

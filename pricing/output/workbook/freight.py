@@ -44,7 +44,7 @@ class Charged:
 
 def fill(binder: Binder) -> list[Charged]:
     """Write the page and return the charges of the ways taken, in order."""
-    page = binder.page("Freight", [200, 190, 70, 56, 80, 92])
+    page = binder.page("Freight", [230, 260, 76, 60, 84, 96], breaks=False)
     page.title("Freight and insurance", _LEAD)
     charged: list[Charged] = []
     rates: _Rates = {}
@@ -52,7 +52,7 @@ def fill(binder: Binder) -> list[Charged]:
         charged += _shipment(binder, page, shipment, rates)
     _rates(page, rates)
     _insurance(binder, page)
-    page.finish(foot=binder.foot)
+    page.finish(repeat=(0, 0), freeze=(1, 0), foot=binder.foot)
     return charged
 
 

@@ -1,5 +1,6 @@
-"""The Prices page: every price that the quote uses, with its breaks, to be changed here."""
+"""The Prices page: every price that the quote uses, with its breaks, and how many are needed, to be changed here."""
 
+from decimal import Decimal
 from typing import Final
 
 from pricing.output.workbook.binder import Binder
@@ -7,48 +8,51 @@ from pricing.output.workbook.page import Formula, Page
 from pricing.studio.pricebook import MOST_BREAKS, Price
 
 _LEAD: Final = (
-    "Every price that this quote uses. Change one and all pages follow. A break applies to all units of its row: from "
-    "that many on, each costs the price beside it. A price of an hour is what the hour costs the studio."
+    "Every price that this quote uses. Change one, or how many are needed, and all pages follow. A break applies to "
+    "all units of its row: from that many on, each costs the price beside it. A price of an hour is what it costs the "
+    "studio."
 )
 _ANY: Final = {"validate": "decimal", "criteria": ">=", "value": 0, "error_message": "A price is zero or more."}
-_FIRST_BREAK: Final = 4
+_FIRST_BREAK: Final = 5
 
 
 def fill(binder: Binder) -> None:
     """Write the page, and remember where each price and break stands."""
-    widths = [176, 52, 124, 72, *[50, 64] * MOST_BREAKS, 50, 236, 92, 58, 64]
-    page = binder.page("Prices", widths, landscape=True)
+    widths = [176, 52, 124, 56, 72, *[50, 64] * MOST_BREAKS, 50, 236, 92, 58, 64]
+    page = binder.page("Prices", widths, landscape=True, breaks=False)
     page.title("Prices", _LEAD)
     quote = binder.quote
-    bought = [row.price for row in quote.takeoff.rows if row.price]
+    bought = [(row.price, row.needed) for row in quote.takeoff.rows if row.price]
     hours = [quote.book.price(hour) for hour in dict.fromkeys(row.hour for row in quote.labour)]
-    page.section("Goods")
     breaks = [text for number in range(1, MOST_BREAKS + 1) for text in (f"break {number} from", "each")]
     page.heads(
-        "Stock", "Sold by", "Size", binder.money("Price of one"), *breaks, "At most", "Supplier", "Priced on", "Tax",
-        "Age", right=(3, *range(4, 5 + 2 * MOST_BREAKS)),
+        "Stock", "Sold by", "Size", "Needed", binder.money("Price of one"), *breaks, "At most", "Supplier", "Priced on",
+        "Tax", "Age", right=(3, 4, *range(5, 6 + 2 * MOST_BREAKS)),
     )  # fmt: skip
-    for price in bought:
-        _row(binder, page, price)
+    head = page.row - 1
+    for price, needed in bought:
+        _row(binder, page, price, Decimal(needed))
     page.skip()
     page.section("Hours")
     page.heads(
-        "Hour", "", "", binder.money("Price of one"), *([""] * 7), "Supplier", "Priced on", "Tax", "Age", right=(3,)
+        "Hour", "", "", "", binder.money("Price of one"), *([""] * 7), "Supplier", "Priced on", "Tax", "Age", right=(4,)
     )
     for price in hours:
         _row(binder, page, price)
-    page.finish(repeat=(0, 0), freeze=(0, 1), foot=binder.foot)
+    page.finish(repeat=(head, head), freeze=(head + 1, 1), foot=binder.foot)
 
 
-def _row(binder: Binder, page: Page, price: Price) -> None:
-    """Write one price."""
+def _row(binder: Binder, page: Page, price: Price, needed: Decimal | None = None) -> None:
+    """Write one price, and of a good how many are needed."""
     stock, hour = price.stock, price.form == "hour"
     page.put(0, stock, "wrap")
     page.put(1, "length" if price.by_length else price.form)
     page.put(2, price.size, "wrap")
     name = binder.names.of("price", stock)
-    page.put(3, price.price, "money", yours=True, name=name)
-    page.sheet.data_validation(page.row, 3, page.row, 3, _ANY)
+    if needed is not None:
+        page.put(3, needed, "number", yours=True, name=binder.names.of("needed", stock))
+    page.put(4, price.price, "money", yours=True, name=name)
+    page.sheet.data_validation(page.row, 4, page.row, 4, _ANY)
     if not (hour or price.by_length):
         for number in range(MOST_BREAKS):
             column = _FIRST_BREAK + 2 * number

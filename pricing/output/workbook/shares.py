@@ -43,7 +43,12 @@ WHY: Final[Mapping[str, str]] = {
 def fill(binder: Binder, marginals: Sequence[Marginal]) -> None:
     """Write the page; the totals of the pieces are remembered for the client's page."""
     divided = any(sale.divided for sale in binder.quote.sales)
-    page = binder.page("Shares", (*_WIDTHS, *([80] * len(_DIVIDED))) if divided else _WIDTHS, landscape=True)
+    page = binder.page(
+        "Shares",
+        (*_WIDTHS, *([80] * len(_DIVIDED))) if divided else _WIDTHS,
+        landscape=True,
+        breaks=False,
+    )
     page.title("Shares and sale prices", _LEAD)
     closely = page.row
     page.leave(len(ITEMS) + 8, 15.0 * len(ITEMS) + 160)
@@ -52,7 +57,7 @@ def fill(binder: Binder, marginals: Sequence[Marginal]) -> None:
     reasons = _reasons(binder, page)
     page.back_to(closely)
     _closely(binder, page, rows, sales, reasons)
-    page.finish(foot=binder.foot)
+    page.finish(repeat=(0, 0), freeze=(1, 1), foot=binder.foot)
 
 
 def _table(binder: Binder, page: Page, marginals: Mapping[str, Marginal]) -> tuple[int, int, int]:

@@ -1,12 +1,14 @@
-"""The Sheets page: each way to cut a sheet, drawn to scale, with its cuts in order below the drawing."""
+"""The Sheets page: each way to cut a sheet, drawn to scale, two beside each other; and the Cuts page: cuts in order."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
+from dataclasses import dataclass
 from io import BytesIO
 from typing import Final
 
+from nesting.base.counts import plural
 from nesting.base.measure import UnitSystem, format_length
 from nesting.cutting.sawing.plan import plan_in
-from nesting.cutting.sheets import Layout, SheetLayout
+from nesting.cutting.sheets import Layout
 from nesting.cutting.sticks import StickPlan
 from nesting.drawings.packet.phrases import lines, said
 from nesting.drawings.packet.printing import Printing
@@ -17,74 +19,94 @@ from nesting.drawings.sheet import SheetDrawing, sheet_drawing
 from pricing.output.workbook.binder import FIXED_AND_LIVE, Binder
 from pricing.output.workbook.page import ROW, Formula, Page, clean
 from pricing.output.workbook.picture import picture
+from pricing.output.workbook.style import WOOD, text_lines
 from pricing.quoting import fronts
 from pricing.quoting.plans import proof
 
-_WIDTHS: Final = (52, 64, 56, 112, 62, 168, 126)
-_WIDEST: Final = 446.0
-_HIGHEST: Final = 330.0
-_TOGETHER: Final = 4
-"""The last cuts of a sheet, which go to new paper together."""
-_STICKS: Final = 150.0
+_SCALE: Final = 0.82
+_HALF: Final = (46, 54, 58, 90, 60, 32)
+"""Columns of one drawing; two stand beside each other."""
+_WIDTHS: Final = (*_HALF, *_HALF)
+_WIDEST: Final = 246.0
+_HIGHEST: Final = 126.0
+_NOTE: Final = 7
+"""Size of the letters of what did not find room on a drawing."""
+_KEPT: Final = 16.0
+"""Of the room that a page leaves free at its end, what a row of drawings may use."""
+_STICKS: Final = 90.0
 """Room, in points, without which a table of sticks begins on new paper."""
+_CUTS: Final = (90, 44, 54, 90, 282, 90, 290, 420)
+_ON_PAPER: Final = 7
+_LINE: Final = 11.0
+_FINE: Final = 8
 
 
 def fill(binder: Binder) -> None:
-    """Write the page: what is cut, how to read it, then a sheet of paper for each layout."""
-    page = binder.page("Sheets", _WIDTHS, fit=False)
-    page.title("Sheets", f"Every way to cut a sheet, with its cuts in order. {FIXED_AND_LIVE}")
+    """Write the page: what is cut, how to read it, then each layout."""
+    # A page that is fitted to the paper loses its own breaks.
+    page = binder.page("Sheets", _WIDTHS, fit=False, scale=_SCALE)
+    page.title(
+        "Sheets",
+        "Every way to cut a sheet; the cuts in order stand on the page Cuts, also those whose number has no room "
+        "here, and larger drawings in the shop packet. "
+        f"{FIXED_AND_LIVE}",
+    )
     _overview(binder, page)
     _weighed(binder, page)
     page.section("How to read the drawings")
     for text in lines("sheets", "reading"):
-        page.paragraph(text, "quiet wrap")
-        page.skip(3)
+        page.paragraph(text, "quiet wrap", font_size=_FINE)
     for key in ("saw", "sheet"):
-        page.paragraph(said("caution", key), "alarm")
-        page.skip(3)
-    printing = Printing(binder.quote.build, units=binder.quote.build.order.units)
-    for layout in binder.quote.build.layouts:
-        for index, each in enumerate(layout.sheets):
-            page.new_paper()
-            _layout(binder, page, printing, layout, each, index)
-        page.new_paper()
-        _settings(page, printing, layout)
+        page.paragraph(said("caution", key), "alarm", font_size=_FINE)
+    page.skip()
     for index, plan in enumerate(binder.quote.build.stick_plans):
         if index:
-            page.skip(16)
+            page.skip(10)
         page.keep(_STICKS)
         _sticks(binder, page, plan)
-    page.finish(foot=binder.foot)
+    page.skip()
+    printing = Printing(binder.quote.build, units=binder.quote.build.order.units)
+    _drawings(page, printing)
+    page.finish(freeze=(1, 0), foot=binder.foot)
+    _cuts(binder, printing)
 
 
 def _overview(binder: Binder, page: Page) -> None:
     """Write how many sheets and sticks of each good are cut, how well they are used, and whether that is proven."""
     build, currency = binder.quote.build, binder.quote.currency
-    page.heads("Sheets", "Layouts", "Used", "Good", "What", "", "The plan", right=(0, 1, 2))
+    page.heads("Sheets", "Layouts", "Used", "Good", "Parts", "What, and the plan", *[""] * 6, right=(0, 1, 2, 4))
     first = page.row
     for layout in build.layouts:
         good = build.shop.good(layout.good)
         page.put(0, layout.sheet_count, "count", bold=True)
         page.put(1, len(layout.sheets), "count")
         page.put(2, layout.use, "part", num_format="0%")
-        page.put(3, layout.good, "wrap")
-        page.put(4, good.title, "quiet wrap", span=2)
-        page.put(6, proof(layout, currency), "wrap")
+        page.put(3, layout.good)
+        _parts(binder, page, layout.good)
+        page.put(5, f"{good.title}: {proof(layout, currency)}", "quiet wrap", span=7, font_size=_FINE)
         page.next()
     if build.layouts:
         count = build.sheet_count
         text = f"SUM({page.cell(0, first)}:{page.cell(0, page.row - 1)})"
         page.put(0, Formula(text, count), "count", top=1, bold=True)
-        page.put(1, "sheets in all, rack included", "quiet", span=6, top=1)
+        page.put(1, "sheets in all, rack included", "quiet", span=11, top=1)
         page.next()
     for plan in build.stick_plans:
         page.put(0, plan.count, "count", bold=True)
         page.put(1, len(plan.sticks), "count")
         page.put(3, plan.good, "wrap")
-        page.put(4, f"{build.shop.good(plan.good).title} (sticks)", "quiet wrap", span=2)
-        page.put(6, proof(plan, currency), "wrap")
+        _parts(binder, page, plan.good)
+        told = f"{build.shop.good(plan.good).title} (sticks): {proof(plan, currency)}"
+        page.put(5, told, "quiet wrap", span=7, font_size=_FINE)
         page.next()
     page.skip()
+
+
+def _parts(binder: Binder, page: Page, good: str) -> None:
+    """Write how many parts of a good the cut list has, counted there by the good's name."""
+    names, counts, values = binder.parts
+    cell = page.cell(3)
+    page.put(4, Formula(f"SUMPRODUCT(EXACT({names},{cell})*{counts})", values.get(good, 0)), "count")
 
 
 def _weighed(binder: Binder, page: Page) -> None:
@@ -97,86 +119,118 @@ def _weighed(binder: Binder, page: Page) -> None:
         "What no other layout that was found beats in both. The least sum is cut; proofs are about goods alone.",
         "quiet wrap",
     )
-    page.heads("Goods", "Work", "Minutes", "Good", "Offcuts kept", "Sum", "", right=(0, 1, 2, 4, 5))
+    page.heads("Good", "", "Goods", "Work", "Minutes", "", "", "Offcuts kept", "Sum", "", "", "", right=(2, 3, 4, 7, 8))
     for layout in quote.build.layouts:
         for point in fronts.points(quote, layout):
-            page.put(0, point.goods, "money", bold=point.chosen)
-            page.put(1, point.work, "money")
-            page.put(2, None if point.minutes is None else int(point.minutes), "count")
-            page.put(3, layout.good, "wrap")
-            page.put(4, point.kept, "money")
-            page.put(5, point.sum, "money", bold=point.chosen)
-            page.put(6, "cut so" if point.chosen else "", "wrap")
+            page.put(0, layout.good, "wrap", span=2)
+            page.put(2, point.goods, "money", bold=point.chosen)
+            page.put(3, point.work, "money")
+            page.put(4, None if point.minutes is None else int(point.minutes), "count")
+            page.put(7, point.kept, "money")
+            page.put(8, point.sum, "money", bold=point.chosen)
+            page.put(9, "cut so" if point.chosen else "", "wrap", span=3)
             page.next()
         if line := fronts.told(quote, layout):
-            page.put(3, line, "quiet wrap", span=4)
+            page.put(2, line, "quiet wrap", span=10)
             page.next()
     page.end_table()
     page.skip()
 
 
-def _layout(binder: Binder, page: Page, printing: Printing, layout: Layout, each: SheetLayout, index: int) -> None:
-    """Write one way to cut a sheet."""
-    build = binder.quote.build
-    good = build.shop.good(layout.good)
-    title = f"{good.title}, layout {index + 1} of {len(layout.sheets)}"
-    page.put(0, title, "section")
-    page.next(22)
-    steps = plan_in(build.shop, layout).of_layout(index)
-    times = "Cut one sheet so" if each.repeat == 1 else f"Cut {each.repeat} sheets so"
+def _drawings(page: Page, printing: Printing) -> None:
+    """Write every way to cut a sheet, two beside each other."""
+    drawn = [
+        _drawn(printing, layout, index) for layout in printing.build.layouts for index in range(len(layout.sheets))
+    ]
+    for at in range(0, len(drawn), 2):
+        pair = drawn[at : at + 2]
+        high = max(each.drawing.scene.paper[1] / POINT for each in pair) + 6
+        page.keep(high + 2 * ROW + max(_lines(each.notes) for each in pair) - _KEPT)
+        for half, each in enumerate(pair):
+            page.put(half * len(_HALF), each.title, "strong", span=len(_HALF), font_color=WOOD)
+        page.next()
+        for half, each in enumerate(pair):
+            page.put(half * len(_HALF), each.told, span=len(_HALF), indent=0)
+        page.next()
+        for half, each in enumerate(pair):
+            options = {
+                "image_data": BytesIO(picture(each.drawing.scene)), "x_offset": 2, "y_offset": 2, "object_position": 2,
+                "description": clean(f"{each.title}: {each.told}")[:250],
+            }  # fmt: skip
+            page.sheet.insert_image(page.row, half * len(_HALF), f"{each.title}.png", options)
+        page.next(high)
+        for half, each in enumerate(pair):
+            page.put(
+                half * len(_HALF), each.notes, "quiet wrap", span=len(_HALF), font_size=_NOTE, valign="top", indent=0
+            )
+        page.next(max(_lines(each.notes) for each in pair) + 4)
+
+
+def _lines(text: str) -> float:
+    """Return the height that what stands below a drawing takes, in points."""
+    return text_lines(text, sum(_HALF), _NOTE) * _NOTE * 1.22 if text else 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class _Drawn:
+    """One way to cut a sheet: its drawing, what stands above it, and below."""
+
+    drawing: SheetDrawing
+    title: str
+    told: str
+    notes: str
+
+
+def _drawn(printing: Printing, layout: Layout, index: int) -> _Drawn:
+    """Draw one way to cut a sheet."""
+    each, shop = layout.sheets[index], printing.build.shop
+    steps = plan_in(shop, layout).of_layout(index)
+    times = "" if each.repeat == 1 else f", {each.repeat} so"
     rack = {"buy": "", "rack": " (from the rack)", "open": " (paid already)"}[each.sheet.source]
     size = printing.size(each.sheet.length, each.sheet.width, mark=True)
-    told = (
-        f"{times}: {each.sheet.name}{rack}, {size}. Kerf {_kerf(layout.kerf, printing.units)}. {len(steps)} cuts. "
-        f"Figures in {printing.unit}, along the sheet first."
-    )
-    page.put(0, told, "wrap", span=page.columns)
-    page.next()
+    cuts = plural(len(steps), "cut") if steps else "no cut"
+    good = shop.good(layout.good)
+    title = f"{good.title}, {index + 1} of {len(layout.sheets)}"
+    told = f"{each.sheet.name}{rack}, {size}{times}; {cuts}; kerf {_kerf(layout.kerf, printing.units)}"
     scale = max(each.sheet.length / POINT / _WIDEST, each.sheet.width / POINT / _HIGHEST)
     drawing = sheet_drawing(each, steps, layout.kerf, scale=scale, units=printing.units, grain=good.grain)
-    height = drawing.scene.paper[1] / POINT
-    options = {
-        "image_data": BytesIO(picture(drawing.scene)), "x_offset": 4, "y_offset": 4, "object_position": 2,
-        "description": clean(f"{title}: {each.sheet.name}, {len(steps)} cuts")[:250],
-    }  # fmt: skip
-    page.sheet.insert_image(page.row, 0, f"{layout.good} {index + 1}.png", options)
-    page.next(height + 10)
-    for note in _notes(drawing):
-        page.put(0, note, "quiet wrap", span=page.columns)
-        page.next()
-    if not steps:
-        page.put(
-            0, "No cut: the sheet is used whole, or bought whole because a price break saves more.", "wrap", span=7
-        )
-        page.next()
-        return
+    return _Drawn(drawing, title, told, _notes(drawing))
 
 
-def _settings(page: Page, printing: Printing, layout: Layout) -> None:
-    """Write how the sheets of a good are cut, setting by setting, with the numbers of the drawings."""
-    plan = plan_in(printing.build.shop, layout)
-    if not plan.settings:
-        return
-    page.put(0, f"{printing.build.shop.good(layout.good).title}: cuts in order", "section")
-    page.next(22)
-    page.heads("No.", "Panel, edge", "", "Comes off", "", "", "Stays", right=(0,))
-    rows = list(setting_rows(plan, printing))
-    for at, row in enumerate(rows):
-        if at == len(rows) - _TOGETHER:
-            page.keep(_TOGETHER * ROW)
-        if isinstance(row, Band):
-            page.put(0, row.text, "wrap", span=page.columns, bold=True)
-            if row.more:
-                page.next()
-                page.put(0, row.more, "quiet wrap", span=page.columns)
-        else:
+def _cuts(binder: Binder, printing: Printing) -> None:
+    """Write the cuts of all goods in order, as one list: each row says at which setting of which tool it is made."""
+    page = binder.page("Cuts", _CUTS, printed=_ON_PAPER, breaks=False, line=_LINE)
+    page.title(
+        "Cuts",
+        f"All cuts in the order in which they are made, good by good, with the numbers of the drawings. Figures in "
+        f"{printing.unit}. Filter by good; sort by Order to come back.",
+    )
+    page.list_heads(
+        "Good", "Order", "No.", "Panel, edge", "Comes off", "Stays", "Tool and setting", "What is cut at it, and why",
+        right=(1, 2),
+    )  # fmt: skip
+    order = 0
+    for layout in printing.build.layouts:
+        setting, more = "", ""
+        for row in setting_rows(plan_in(printing.build.shop, layout), printing):
+            if isinstance(row, Band):
+                setting, more = row.text, row.more
+                continue
             number, panel, off, stays = row
-            page.put(0, number, "right", bold=True)
-            page.put(1, panel, "wrap", span=2)
-            page.put(3, off, "wrap", span=3, bold=True)
-            page.put(6, stays, "wrap")
-        page.next()
-    page.end_table()
+            order += 1
+            page.put(0, layout.good, "wrap", font_size=_FINE)
+            page.put(1, order, "count", font_size=_FINE)
+            page.put(2, number, "right", bold=True, font_size=_FINE)
+            page.put(3, panel, "wrap", font_size=_FINE)
+            page.put(4, off, "wrap", bold=True, font_size=_FINE)
+            page.put(5, stays, "wrap", font_size=_FINE)
+            page.put(6, setting, "quiet wrap", font_size=_FINE)
+            page.put(7, more, "quiet", font_size=_FINE)
+            page.next()
+    page.end_list()
+    if not order:
+        page.paragraph("No cut: every sheet is used whole.", "quiet wrap")
+    page.finish(foot=binder.foot)
 
 
 def _kerf(kerf: int, units: UnitSystem) -> str:
@@ -184,13 +238,10 @@ def _kerf(kerf: int, units: UnitSystem) -> str:
     return format_length(kerf, units, 64, mark=True)
 
 
-def _notes(drawing: SheetDrawing) -> Iterator[str]:
-    """Yield what did not find room on the drawing."""
-    if drawing.key:
-        listed = "; ".join(f"{letter}: {name} {size}, {count}×" for letter, name, size, count in drawing.key)
-        yield f"Small parts by letter: {listed}."
-    if drawing.unnumbered:
-        yield f"Without room for their number on the drawing: cuts {', '.join(map(str, drawing.unnumbered))}."
+def _notes(drawing: SheetDrawing) -> str:
+    """Say which parts stand as letters on the drawing."""
+    listed = "; ".join(f"{letter}: {name} {size}, {count}×" for letter, name, size, count in drawing.key)
+    return f"By letter: {listed}." if listed else ""
 
 
 def _sticks(binder: Binder, page: Page, plan: StickPlan) -> None:
@@ -204,7 +255,7 @@ def _sticks(binder: Binder, page: Page, plan: StickPlan) -> None:
     )
     page.put(0, told, "quiet wrap", span=page.columns)
     page.next()
-    page.heads("Sticks", "Stock", "", "Cut into, in order", "", "", "", right=(0,))
+    page.heads("Sticks", "Stock", "", "Cut so", *[""] * 8, right=(0,))
     for each in plan.sticks:
         page.put(0, each.repeat, "count", bold=True)
         page.put(
@@ -214,7 +265,7 @@ def _sticks(binder: Binder, page: Page, plan: StickPlan) -> None:
             span=2,
         )
         listed = _runs([(name, format_length(lengths[name], units, mark=True)) for name in each.parts])
-        page.put(3, listed or "taken whole, because a price break saves more", "wrap", span=4)
+        page.put(3, listed or "taken whole, because a price break saves more", "wrap", span=9)
         page.next()
     page.end_table()
 

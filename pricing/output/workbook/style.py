@@ -53,7 +53,7 @@ _BASES: Final[Mapping[str, dict[str, Any]]] = {
     "rate": {"num_format": RATE, "align": "right"},
     "day": {"num_format": DAY, "align": "left"},
     "weight": {"num_format": "#,##0.0", "align": "right"},
-    "box": {"font_size": 11, "align": "center"},
+    "box": {"align": "center"},
     "right": {"align": "right"},
 }  # fmt: skip
 
@@ -110,19 +110,19 @@ class Styles:
         """Number format of an amount that names its currency."""
         return f'"{self.currency}" #,##0.00'
 
-    def length(self, value: int, **changes: Any) -> tuple[float, Any]:
+    def length(self, value: int, denominator: int = 32, **changes: Any) -> tuple[float, Any]:
         """Return a length as a number of the order's unit, with a format that shows it as it is read at the saw.
 
-        The number is exact; inches are shown to the nearest 1/32 in lowest terms, millimetres to 0.1, as
+        The number is exact; inches are shown to the nearest fraction in lowest terms, millimetres to 0.1, as
         :func:`~nesting.base.measure.format_length` writes them. The format states its own denominator, since a free one
         would show 53.244 as 53 10/41.
         """
-        shown = format_length(value, self.units)
+        shown = format_length(value, self.units, denominator)
         if self.units == "metric":
             return value / MM, self.get("number", **({"num_format": "0.0" if "." in shown else "0"} | changes))
-        above, fraction, denominator = shown.rpartition("/")
+        above, fraction, below = shown.rpartition("/")
         digits = len(above.rpartition(" ")[2])
-        number_format = f"# {'?' * digits}/{denominator}" if fraction else "0"
+        number_format = f"# {'?' * digits}/{below}" if fraction else "0"
         return value / INCH, self.get("number", **({"num_format": number_format} | changes))
 
     def weight(self, kg: Decimal | float) -> float:

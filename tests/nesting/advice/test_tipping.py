@@ -6,8 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from nesting.advice.tipping import PALLET_HIGH, PALLET_WIDE, check_standing, frame_base, half_for, tips_at
+from nesting.advice.tipping import check_standing, frame_base, half_for, tips_at
 from nesting.base.measure import INCH
+from nesting.shop.house_rules import GearRules
 
 
 def test_angles_by_hand() -> None:
@@ -18,8 +19,9 @@ def test_angles_by_hand() -> None:
 
 def test_a_pallet_keeps_a_centre_of_gravity_of_49_in_upright() -> None:
     # 20 / tan 20 = 54.95 in over the floor, 5-1/2 of it the deck.
-    assert tips_at(PALLET_WIDE // 2, 49 * INCH + PALLET_HIGH) > 20
-    assert tips_at(PALLET_WIDE // 2, 50 * INCH + PALLET_HIGH) < 20
+    gear = GearRules()
+    assert tips_at(gear.pallet_wide // 2, 49 * INCH + gear.pallet_high) > 20
+    assert tips_at(gear.pallet_wide // 2, 50 * INCH + gear.pallet_high) < 20
 
 
 def test_the_base_of_an_a_frame() -> None:

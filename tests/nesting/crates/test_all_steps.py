@@ -232,7 +232,7 @@ def test_cautions_are_said_once_in_a_crate() -> None:
     ("Tap a T-nut", "handles to the outside"), ("skid blocks", "Bolt the skids on"),
     ("Bolt the skids on", "foam liner"), ("lift it out again", "pilots at the marks"),
     ("left off", "back edge; lay the back"), ("lay the lid on flush", "left off over"),
-    ("gasket", "the side that opens"), ("wrap in", "Lay a board"), ("two rings", "strand board on all faces"),
+    ("gasket", "the side that opens"), ("wrap in", "Lay a board"), ("two rings", "strand board on all but"),
     ("Let the glue cool", "Stand the case up"), ("Stand the case up", "Mark where it opens"),
     ("buyer's halves down", "Screw on the front slats"),
 ])  # fmt: skip

@@ -18,6 +18,7 @@ from nesting.cutting.sheets.key_costs import Prices
 from nesting.cutting.sheets.problem import read_problem
 from nesting.cutting.sheets.purse import Allowance, Purse, in_turns
 from nesting.cutting.sheets.run import Run
+from nesting.cutting.sheets.solve import room
 from nesting.shop.house_rules import SawRules
 from tests.benchmarks.real_orders import Fits
 from tests.layout_verifier import verify
@@ -47,7 +48,7 @@ def test_shares_go_by_what_is_at_stake_and_what_is_left_goes_on() -> None:
     assert Purse().share("a") is None
 
 
-@pytest.mark.parametrize(("parts", "stake"), [(cut_up(5, 3), 100), ([Part("a", 96, 48, "g", 3)], 0)])
+@pytest.mark.parametrize(("parts", "stake"), [(cut_up(5, 3), 100 * 20), ([Part("a", 96, 48, "g", 3)], 0)])
 def test_what_is_at_stake_is_what_cheap_means_leave_open(parts: list[Part], stake: int) -> None:
     assert at_stake(parts, stock()) == stake
     assert at_stake([Part("a", 97, 97, "g")], stock()) == 0  # fits nowhere
@@ -162,14 +163,23 @@ WANTED = {"dear": tight("dear"), "cheap": tight("cheap"), "middle": tight("middl
 STOCK = {"dear": stock("dear", 600), "cheap": stock("cheap", 100), "middle": stock("middle", 300)}
 
 
-def test_goods_with_least_at_stake_come_first_and_leave_the_rest_to_the_others(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_goods_with_most_at_stake_come_first_and_leave_the_rest_to_the_others(monkeypatch: pytest.MonkeyPatch) -> None:
     whole = SETTINGS["normal"].order
     assert whole is not None
-    allowed = _shares(monkeypatch, {"cheap": 100_000})
+    allowed = _shares(monkeypatch, {"dear": 100_000})
     layouts = _laying(None).all_sheets(WANTED, STOCK)
     assert [layout.good for layout in layouts] == ["dear", "cheap", "middle"]  # in the order of what is wanted
     rest = whole - 100_000
-    assert allowed == {"cheap": whole * 100 // 1000, "middle": rest * 300 // 900, "dear": rest}
+    assert allowed == {"dear": whole * 600 // 1000, "middle": rest * 300 // 400, "cheap": rest}
+
+
+@pytest.mark.parametrize(("breaks", "sheets"), [((), 5), (((6, 80),), 6)])
+def test_the_room_is_what_the_proven_cost_buys(breaks: tuple[tuple[int, int], ...], sheets: int) -> None:
+    """Five sheets cost 500; from six on 80 each, they come to 480."""
+    problem = read_problem(tight(), [Sheet("g", 96, 48, 100, breaks=breaks)], 0)
+    run = Run(problem, Prices(problem), Search())
+    run.raise_bound(500 * run.prices.scale)
+    assert room(run) == sheets * problem.stocks[0].area
 
 
 def test_a_memory_changes_no_share(monkeypatch: pytest.MonkeyPatch) -> None:

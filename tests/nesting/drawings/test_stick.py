@@ -4,7 +4,7 @@ from nesting.base.measure import INCH
 from nesting.cutting.sticks import Stick
 from nesting.cutting.sticks.plan import StickLayout
 from nesting.drawings.scene import Polygon, Scene, Text
-from nesting.drawings.stick import marks, stick_scene
+from nesting.drawings.stick import marks, stick_scene, unnamed
 from tests.nesting.drawings.overlap import beyond_paper, overlaps
 
 KERF = INCH // 8
@@ -64,3 +64,14 @@ def test_many_short_parts_do_not_write_over_each_other() -> None:
 def test_a_stick_taken_whole() -> None:
     drawn = scene()
     assert [item.text for item in drawn.items if isinstance(item, Text)] == ["rest", "96"]
+
+
+def test_parts_too_short_for_their_names_are_told_of() -> None:
+    lengths = {"K1.edge-long": 46 * INCH, "K1.edge-deep": 6 * INCH}
+    layout = StickLayout(Stick("2x2 8ft", 96 * INCH, 1), ("K1.edge-long", "K1.edge-deep", "K1.edge-deep"), 1)
+    short = unnamed(layout, lengths, scale=15, units="inch")
+    assert short == ("K1.edge-deep", "K1.edge-deep")
+    drawn = stick_scene(layout, lengths, INCH // 8, scale=15, units="inch")
+    written = {item.text for item in drawn.items if isinstance(item, Text)}
+    assert "K1.edge-long" in written
+    assert "K1.edge-deep" not in written

@@ -115,8 +115,10 @@ def test_letters_in_the_cells_may_state_the_order_and_still_be_wrong() -> None:
 
 
 def test_no_two_columns_share_a_spelling() -> None:
-    spelled = [spelling for column in COLUMNS for spelling in (column.name.replace("_", " "), *column.others)]
+    spelled = [
+        spelling for column in COLUMNS for spelling in (column.name.replace("_", " "), *column.others, *column.lately)
+    ]
     assert len(spelled) == len(set(spelled)) == len(SPELLINGS)
     for column in COLUMNS:
-        for spelling in (column.name, *column.others):
+        for spelling in (column.name, *column.others, *column.lately):
             assert read_heading(0, spelling.upper()).name == column.name

@@ -104,7 +104,8 @@ def test_columns_that_are_missing_are_told_with_what_they_may_be_called() -> Non
 def test_columns_that_stand_twice_are_told() -> None:
     said = faults_of([*HEAD, "ref", "W"], ["A-01", "30", "40", "1", "A-01", "30"])
     assert said[0].endswith(
-        'row 1, column piece: found "ref"; accepted: one column for piece; "piece" is read as piece too'
+        'row 1, column piece: found "ref"; accepted: one column for piece; "piece" is read as piece too; call the '
+        "one piece, the other title or notes"
     )
     assert 'found "W"; accepted: one column for width' in said[1]
 
@@ -189,7 +190,7 @@ def test_inches_taken_for_millimetres_are_warned_of() -> None:
 )  # fmt: skip
 def test_samples_are_read_without_a_doubt(name: str, units: UnitSystem, pieces: int) -> None:
     order = read_order(Path(__file__).parents[3] / "sample_orders" / name, units=units)
-    assert order.warnings == ()
+    assert all(f'{name}: read "' in told for told in order.warnings)
     assert len(order.copies()) == pieces
     assert all(artwork.weight_kg and artwork.destination and artwork.ship_by for artwork in order.artworks)
     # Wood with a coat of resin floats or nearly so: over its whole box a panel has 100 to 900 kg/m3 (from memory).
@@ -280,3 +281,12 @@ def test_an_order_says_once_how_its_cases_are_cushioned(tmp_path: Path) -> None:
         read("q.toml", f'cushion = "thick"\n{piece}')
     with pytest.raises(FaultsFound, match="fixed, as the order says before"):
         read("r.toml", f'cushion = "fixed"\n{piece}cushion = "snug"\n')
+
+
+def test_papers_of_a_consignment_have_columns_of_their_own() -> None:
+    head = ["Piece", "Width", "Height", "Depth", "Edition number", "Minimum price (USD)", "Framing cost"]
+    (work,) = order_from_rows([head, ["A-01", "30", "30", "2", "3 of 8", "1,200", "$80.50"]]).artworks
+    assert (work.edition, work.least_price, work.production_cost) == ("3 of 8", Decimal(1200), Decimal("80.50"))
+    with pytest.raises(FaultsFound) as found:
+        order_from_rows([head, ["A-01", "30", "30", "2", "e" * 61, "ask", "-1"]])
+    assert [fault.column for fault in found.value.faults] == ["edition", "least_price", "production_cost"]

@@ -55,6 +55,9 @@ def written(artwork: Artwork, units: Any) -> list[str]:
         "artist": artwork.artist,
         "year": artwork.year,
         "medium": artwork.medium,
+        "edition": artwork.edition,
+        "least_price": "" if artwork.least_price is None else f"{artwork.least_price:,} USD",
+        "production_cost": "" if artwork.production_cost is None else str(artwork.production_cost),
         "photo": artwork.photo,
         "destination": artwork.destination or "",
         "ship_by": artwork.ship_by.isoformat() if artwork.ship_by else "",
@@ -147,7 +150,7 @@ SPOILERS: dict[str, str] = {
     "notes": "\x00", "support": "\x1b",
     "set": "s" * 61, "destination": "\ud800", "accept_held": "\x02", "shock_limit": "4 G",
     "commission": "40", "buyer": "b" * 61, "gallery": "g" * 61, "artist": "\x05", "year": "y" * 41, "medium": "\x06",
-    "photo": "p" * 401,
+    "photo": "p" * 401, "edition": "e" * 61, "least_price": "ask", "production_cost": "1.234,567",
 }  # fmt: skip
 
 

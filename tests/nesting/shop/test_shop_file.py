@@ -171,3 +171,12 @@ def test_a_stock_size_has_a_name_of_its_own(good: str) -> None:
         shop_from({"good": [{**made, "sizes": [size, size] if good == "ply-3/8" else [size]}]}, "shop.toml")
     (fault,) = found.value.faults
     assert (fault.found, fault.accepted) == ("ply-3/8 4x8 twice", "a name for each stock size")
+
+
+def test_a_list_within_a_list_of_goods_is_told(tmp_path: Path) -> None:
+    """Found by fuzzing: it was asked for as if it were a good's name."""
+    path = tmp_path / "shop.toml"
+    path.write_text('[cleats]\npiece_screws = ["screw 8x5/8", []]\n', encoding="utf-8")
+    with pytest.raises(FaultsFound) as found:
+        read_shop(path)
+    assert [fault.column for fault in found.value.faults] == ["cleats.piece_screws"]

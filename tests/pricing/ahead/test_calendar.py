@@ -7,6 +7,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 import pytest
+import vobject
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -430,18 +431,34 @@ def test_more_people_never_end_later(more: int) -> None:
 
 
 def test_the_calendar_file_is_read_by_another_reader_as_all_day_events() -> None:
-    from icalendar import Calendar as File
-
+    """Read by vobject, not by what wrote it: RFC 5545, 3.6.1, an all-day event ends on the day after its last."""
     calendar = plan_dates(priced(small("2026-11-20", "2026-12-04"), date(2026, 11, 25)))
     data = calendar_ics(calendar, "A job")
     assert data == calendar_ics(calendar, "A job")
-    events = list(File.from_ical(data).walk("VEVENT"))
+    read = vobject.readOne(data.decode())
+    assert (read.version.value, read.prodid.value.startswith("-//")) == ("2.0", True)
+    events = read.vevent_list
     assert len(events) == len(calendar.entries)
     for event, entry in zip(events, calendar.entries, strict=True):
-        first, after = event.decoded("dtstart"), event.decoded("dtend")
+        first, after = event.dtstart.value, event.dtend.value
         assert type(first) is date
         assert (first, after) == (entry.first, entry.last + timedelta(days=1))
-    assert len({str(event["uid"]) for event in events}) == len(events)
+        assert event.summary.value == f"{entry.kind.capitalize()}: {entry.what}"
+        assert entry.note in getattr(event, "description", event.summary).value or not entry.note
+    assert len({event.uid.value for event in events}) == len(events)
+
+
+def test_lines_of_the_calendar_file_are_as_long_as_the_standard_allows() -> None:
+    """RFC 5545, 3.1: lines end in CRLF and have 75 octets at the most; a longer one goes on after a blank."""
+    calendar = plan_dates(priced(small("2026-11-20", "2026-12-04"), date(2026, 11, 25)))
+    long = "Ünterwegs, with a note; longer than a line, and with a comma \\ and a backslash, to the very end of it"
+    first, *others = calendar.entries
+    data = calendar_ics(replace(calendar, entries=(replace(first, note=long), *others)), "A job")
+    lines = data.split(b"\r\n")
+    assert lines.pop() == b""
+    assert not any(b"\n" in line or b"\r" in line for line in lines)
+    assert max(map(len, lines)) <= 75
+    assert long in vobject.readOne(data.decode()).vevent_list[0].description.value
 
 
 def test_no_day_is_planned_for_a_held_crate_and_the_hand_over_says_what_it_lacks() -> None:

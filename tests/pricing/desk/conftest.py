@@ -9,6 +9,7 @@ from threading import Thread
 import httpx
 import pytest
 import uvicorn
+from starlette.types import ASGIApp
 
 from pricing.desk.app import make_app
 from pricing.desk.desk import Desk
@@ -37,11 +38,16 @@ def waiting(tmp_path: Path) -> Iterator[Desk]:
 @contextmanager
 def served(desk: Desk, door: Door | None = None) -> Iterator[httpx.Client]:
     """Serve a desk in a thread; the client sends nothing of its own that a browser would."""
+    with answering(make_app(desk, door)) as client:
+        yield client
+
+
+@contextmanager
+def answering(app: ASGIApp) -> Iterator[httpx.Client]:
+    """Serve an application in a thread."""
     listening = bind("127.0.0.1", 0)
     server = uvicorn.Server(
-        uvicorn.Config(
-            make_app(desk, door), log_level="error", lifespan="off", ws="none", http="h11", timeout_keep_alive=120
-        )
+        uvicorn.Config(app, log_level="error", lifespan="off", ws="none", http="h11", timeout_keep_alive=120)
     )
     thread = Thread(target=server.run, kwargs={"sockets": [listening]}, daemon=True)
     thread.start()

@@ -29,13 +29,13 @@ from pricing.output.outgoing import KINDS
 from pricing.output.tables import quote_document
 from pricing.quoting.work import work
 from pricing.store import Store, StoreError
-from pricing.store.export import export, restore
 from pricing.store.quotes import SentQuote
 from pricing.studio.office import Office, read_office
 from pricing.studio.pricebook_file import default_price_book
 from tests.pricing.desk.conftest import served
 from tests.pricing.desk.orders import HEADINGS, ROWS, SAMPLES, quick_quote
 from tests.pricing.made_by_0_1_0 import DAY, FIGURES, PLACE, data_folder, digest
+from tests.pricing.store.archives import exported, restored
 
 SENT: Final = [(quote["job"], quote["version"]) for quote in FIGURES["quotes"]]
 PAGES: Final = (
@@ -100,8 +100,8 @@ def test_every_job_opens_with_the_figures_that_it_had(old: tuple[Desk, httpx.Cli
             for s in store.jobs.standings(job)
         ],
         "standings_out": len(store.jobs.standings(job, gone=True)),
-        "actuals": [[a.kind, a.on_day.isoformat(), a.what, str(a.amount), a.note] for a in store.jobs.actuals(job)],
-        "actuals_out": len(store.jobs.actuals(job, gone=True)),
+        "actuals": [[a.kind, a.on_day.isoformat(), a.what, str(a.amount), a.note] for a in store.took.of(job)],
+        "actuals_out": len(store.took.of(job, gone=True)),
         "fetched": {stock: str(count) for stock, count in sorted(store.jobs.fetched(job).items())},
         "taken": dict(store.rack.taken(job)),
         "photos": {piece: digest(store.jobs.picture(number) or b"") for piece, number in sheaf.content.photos.items()},
@@ -386,10 +386,10 @@ def test_what_came_from_an_archive_is_converted_and_goes_out_with_its_papers(
         assert client.post("/keep", data={"sure": "yes"}, files=sent).status_code == 303
         desk.conversion.wait()
         assert desk.store.sent_papers.get(2, 1, "packet.pdf") == b"packet.pdf of 2-1"
-        archive = export(desk.store.database)
+        archive = exported(desk.store.database)
         other = Store(tmp_path / "other")
-        restore(other.database, archive)
-        assert export(other.database) == archive
+        restored(other.database, archive)
+        assert exported(other.database) == archive
         assert other.sent_papers.get(2, 1, "packet.pdf") == b"packet.pdf of 2-1"
         other.close()
 

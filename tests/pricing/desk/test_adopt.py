@@ -189,7 +189,7 @@ def test_a_table_that_cannot_say_it_stays_as_it_is() -> None:
 def test_rules_are_taken_only_as_the_job_would_have_them() -> None:
     text = '[scenario.all]\nshop.frame.back_heavy = "ply-23/32"\nrates.price.overhead = 0.3\n'
     made = make(replace(job(scenarios=text), swaps={"ply-23/32": "ply-15/32"}))
-    assert [(each.text.partition(":")[0], each.address) for each in made.left] == [("frame.back_heavy", "yard")]
+    assert [(each.text.partition(":")[0], each.address) for each in made.left] == [("Good of a heavy back", "yard")]
     assert made.content.rules == {"price.overhead": "0.3"}
     # Rules that stand only together cannot be laid over the studio's one after the other.
     barge = 'freight.barge = { title = "By barge", kind = "collect" }\n'

@@ -64,6 +64,12 @@ def test_photos_of_the_job_stand_in_the_offer(client: httpx.Client, desk: Desk) 
         assert (len(one.pages[0].images), len(other.pages[0].images)) == (0, 1)
 
 
+def test_a_photo_that_the_table_only_names_is_told(client: httpx.Client) -> None:
+    table = [[*HEADINGS, "photo"], [*ROWS[0], "photos/one.jpg"], [*ROWS[1], ""]]
+    text = plain(client.get(f"/jobs/{begin_with(client, table)}/client").text)
+    assert "The table names a photo of A-01, but a page reads no folders" in text
+
+
 def test_works_without_a_price_are_not_sold_and_the_page_says_which(client: httpx.Client) -> None:
     job = int(client.post("/jobs", data={"name": "No price"}).headers["location"].split("/")[2])
     assert "There is no price yet" in plain(client.get(f"/jobs/{job}/client").text)

@@ -148,3 +148,14 @@ def test_nobody_is_led_away(client: httpx.Client, back: str) -> None:
     client.post("/jobs", data={"name": "x"})
     answer = client.post("/jobs/1/name", data={"name": "y", "back": back, "names": "0"})
     assert answer.headers["location"] == "/jobs/1/artworks"
+
+
+def test_all_requests_together_may_send_only_so_much(client: httpx.Client, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Bodies wait in memory until they are answered; what is answered counts no more."""
+    monkeypatch.setattr("pricing.desk.guard.MOST_AT_ONCE", 300_000)
+    full = client.post("/jobs", data={"name": "x", "client": "y" * 400_000})
+    assert (full.status_code, full.headers["retry-after"]) == (503, "2")
+    assert "nothing was kept" in full.text
+    for _ in range(4):
+        assert client.post("/jobs", data={"name": "x", "client": "y" * 200_000}).status_code == 422
+    assert client.post("/jobs", data={"name": "x"}).status_code == 303

@@ -80,7 +80,7 @@ def test_the_word_stands_beside_the_total_of_every_page_and_goes_when_it_is_mend
 
 def test_the_page_of_money_says_of_what_it_is_true(client: httpx.Client, desk: Desk, job: int) -> None:
     text = plain(client.get(f"/jobs/{job}/money").text)
-    assert "Freight (estimate), incomplete 0.00" in text
+    assert "Freight (estimate), incomplete as the shipments say, unmarked 0.00" in text
     assert f"Total, USD, {LACK} {priced(desk, job).total:,.2f}" in text
     assert f"All together, {LACK}" in text
     assert re.search(r"A-01 First K\d+ incomplete", text)

@@ -12,6 +12,7 @@ from starlette.routing import Route
 from pricing.desk.app import make_app
 from pricing.desk.desk import Desk
 from pricing.desk.pages import ROUTES
+from pricing.output.papers.files import batches
 from pricing.store import Store
 from tests.pricing.desk.conftest import served
 from tests.pricing.desk.orders import DAY, ROWS
@@ -25,12 +26,17 @@ ADDRESSES: Final = {
     "/jobs/{job:int}/crates": ("/jobs/1/crates", "/jobs/1/crates?rule=frame.larger_by&value=9 in"),
     "/jobs/{job:int}/crates/{crate}.svg": ("/jobs/1/crates/{crate}.svg",),
     "/jobs/{job:int}/crates/{crate}": ("/jobs/1/crates/{crate}",),
+    "/jobs/{job:int}/designs/{crate}": ("/jobs/1/designs/{crate}", "/jobs/1/designs/{away}"),
+    "/jobs/{job:int}/designs/{crate}/drawing.svg": ("/jobs/1/designs/{away}/drawing.svg?design={design}",),
     "/jobs/{job:int}/ways": ("/jobs/1/ways", "/jobs/1/ways?all=1"),
     "/jobs/{job:int}/sheets": ("/jobs/1/sheets",),
+    "/jobs/{job:int}/saw": ("/jobs/1/saw", "/jobs/1/saw?at=2"),
     "/jobs/{job:int}/drawing.svg": ("/jobs/1/drawing.svg?good={good}&number=1",),
     "/jobs/{job:int}/money": ("/jobs/1/money", "/jobs/2/money"),
     "/jobs/{job:int}/client": ("/jobs/1/client", "/jobs/1/client?kind=sale", "/jobs/2/client"),
     "/jobs/{job:int}/client/{number:int}/offer.{ending}": ("/jobs/1/client/1/offer.pdf",),
+    "/jobs/{job:int}/papers": ("/jobs/1/papers", "/jobs/2/papers"),
+    "/jobs/{job:int}/papers/{paper}": ("/jobs/1/papers/{paper}",),
     "/jobs/{job:int}/yard": ("/jobs/1/yard", "/jobs/1/yard?none=ply-3/8 4x8"),
     "/jobs/{job:int}/record": ("/jobs/1/record",),
     "/jobs/{job:int}/versions/{version:int}": ("/jobs/1/versions/1",),
@@ -44,6 +50,7 @@ ADDRESSES: Final = {
     "/jobs/{job:int}/versions/{version:int}/files/{name}": (
         "/jobs/1/versions/1/files/quote.json", "/jobs/1/versions/1/files/packet.pdf",
     ),
+    "/jobs/{job:int}/versions/{version:int}/offers.zip": ("/jobs/1/versions/1/offers.zip",),
     "/jobs/{job:int}/live": ("/jobs/1/live",),
     "/jobs/{job:int}/photo": ("/jobs/1/photo?piece={photo}",),
     "/rack": ("/rack",),
@@ -51,14 +58,20 @@ ADDRESSES: Final = {
     "/prices": ("/prices",),
     "/parties": ("/parties", "/parties?add=Pier Hall"),
     "/prices/history": ("/prices/history",),
-    "/rules": ("/rules", "/rules?q=saw"),
+    "/rules": ("/rules", "/rules?q=saw", "/rules?place=Pier Hall"),
+    "/rules/logo": ("/rules/logo",),
     "/keep": ("/keep",),
+    "/learned": ("/learned",),
+    "/help": ("/help",),
+    "/jobs/{job:int}/from": ("/jobs/1/from?weight={away}", "/jobs/1/from?hours=saw"),
     "/keep/everything.zip": ("/keep/everything.zip",),
 }  # fmt: skip
 """For every route that is looked at, what is looked at here."""
 LATER: Final = "/jobs/1/versions/1/files/packet.pdf"
 """A paper that is not made yet, which is said."""
 OFFER: Final = "/jobs/1/client/1/offer.pdf"
+AFTERWARDS: Final = "/jobs/1/versions/1/offers.zip"
+"""Offers of a quote whose figures do not come out again, which is said."""
 WAITS: Final = "/jobs/1/files/build.json"
 """A paper that waits for a figure to settle, and begins nothing for itself."""
 
@@ -120,10 +133,17 @@ def test_looking_changes_nothing(old: tuple[Desk, httpx.Client, list[str]], addr
     assert answer is not None
     build = answer.quote.build
     photo = next(iter(desk.sheaf(1).content.photos))
-    path = address.format(crate=build.crates[0].crate, good=build.layouts[0].good, photo=photo)
+    paper = batches(answer.quote)[0].names[0]
+    away = build.travelling[0]
+    path = address.format(
+        crate=build.crates[0].crate, good=build.layouts[0].good, photo=photo, paper=paper, away=away.crate,
+        design=desk.floor.short_list(answer, away)[0].stamp,
+    )  # fmt: skip
     before = held(desk)
     for _ in range(2):
-        assert client.get(path).status_code == {LATER: 503, WAITS: 409, OFFER: 409}.get(path, 200)
+        assert client.get(path).status_code == {
+            LATER: 503, WAITS: 409, OFFER: 409, f"/jobs/1/papers/{paper}": 409, AFTERWARDS: 422, "/rules/logo": 404,
+        }.get(path, 200)  # fmt: skip
     assert held(desk) == before
     assert begun == []
 

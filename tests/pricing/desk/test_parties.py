@@ -2,6 +2,7 @@
 
 import html
 import re
+from datetime import date
 
 import httpx
 import pytest
@@ -52,6 +53,20 @@ def test_a_party_is_kept_changed_taken_back_and_removed(client: httpx.Client, de
     assert len(desk.papers.parties.rows) == 0
 
 
+def test_what_holds_of_works_on_consignment_is_kept_and_shown(client: httpx.Client, desk: Desk) -> None:
+    cells = {"discount_by": "half each", "loss_by": "gallery", "paid_within": "14", "unsold_back": "90 days"}
+    assert keep(client, 0, party="Pier Hall", **cells).status_code == 303
+    assert desk.papers.parties.rows == (
+        Party("Pier Hall", discount_by="half each", loss_by="gallery", paid_within=14, back_after=90),
+    )
+    page = client.get("/parties").text
+    for shown in ("<option selected>half each</option>", 'value="14 days"', 'value="90 days"'):
+        assert shown in page
+    assert keep(client, 1, "Pier Hall", party="Pier Hall", unsold_back="2027-03-31").status_code == 303
+    assert keep(client, 2, "Pier Hall", party="Pier Hall", unsold_back="soon").status_code == 422
+    assert desk.papers.parties.rows == (Party("Pier Hall", back_on=date(2027, 3, 31)),)
+
+
 @pytest.mark.parametrize(
     ("column", "text"), [("country", "USA"), ("commission", "lots"), ("e_mail", "nobody"), ("party", "")]
 )
@@ -75,7 +90,7 @@ def test_a_job_follows_what_the_book_says_of_its_gallery(client: httpx.Client, d
     assert now.quote.strangers == ()
     assert {f"{sale.commission}" for sale in now.quote.sales} == {"0.1"}
     assert now.quote.total == first.quote.total, "what is packed costs the same, whoever sells it"
-    assert '<option value="Pier Hall">' in client.get(f"/jobs/{job}/artworks").text
+    assert '"Pier Hall"' in client.get(f"/jobs/{job}/artworks").text  # among the choices of its column
     post(client, "/parties/step", way="undo", revision=1)
     again = desk.sheaf(job).answer
     assert again is not None

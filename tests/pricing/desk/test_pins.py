@@ -3,11 +3,13 @@
 import html
 import json
 import re
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
+from threading import Event
 from typing import Any
 
 import httpx
@@ -15,9 +17,11 @@ import pytest
 
 from nesting.base.measure import INCH
 from nesting.cutting.sheets import PartLeaf
+from pricing.desk.conversion import Conversion
 from pricing.desk.desk import Desk, job_paper
 from pricing.desk.pins import from_rack, plans_of, stamp_of, stock_of
-from pricing.output.outgoing import KINDS
+from pricing.output.outgoing import KINDS, paper
+from pricing.quoting.quote import Quote
 from pricing.store import Store
 from pricing.studio.rack import RackOffcut
 from tests.pricing.desk.conftest import served
@@ -30,6 +34,7 @@ PAGES = (
     "ways",
     "sheets",
     "money",
+    "papers",
     "yard",
     "record",
     "plan",
@@ -116,7 +121,9 @@ def test_a_pinned_job_is_read_again_by_another_desk(client: httpx.Client, desk: 
     before = papers(client, job)
     stand(client, job)
     moved(desk)
+    desk.close()
     other = Desk(Store(tmp_path / "data"), today=lambda: DAY, patience=60.0, effort="quick")
+    other.conversion.begin()  # as whoever opens a desk does: some papers may not have been made when it was closed
     with served(other) as again:
         assert papers(again, job) == before
         assert "Pinned since" in again.get(f"/jobs/{job}/sheets").text
@@ -283,14 +290,13 @@ def test_an_offcut_that_is_gone_keeps_a_sent_job_from_being_pinned(client: httpx
 def test_a_change_meanwhile_is_not_pinned(
     client: httpx.Client, desk: Desk, job: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def slow(_quote: object, name: str) -> bytes:
-        if name == "packet.pdf":
-            document = desk.store.documents.get(job_paper(job))
-            text = document.content.replace("First", "Other")
-            desk.store.documents.save(job_paper(job), text, based_on=document.revision, what="meanwhile")
-        return b""
+    def slow(_quote: object) -> dict[str, str]:
+        document = desk.store.documents.get(job_paper(job))
+        text = document.content.replace("First", "Other")
+        desk.store.documents.save(job_paper(job), text, based_on=document.revision, what="meanwhile")
+        return {}
 
-    monkeypatch.setattr("pricing.desk.frozen.paper", slow)
+    monkeypatch.setattr("pricing.desk.pins.quote_document", slow)
     refused = stand(client, job)
     assert refused.status_code == 422
     assert "changed since" in refused.text
@@ -408,3 +414,46 @@ def test_a_job_accepted_under_0_1_0_is_pinned_at_what_was_sent(tmp_path: Path) -
         client.post("/jobs/1/unpin", data={"cut": str(now(desk, 1))})
         desk.conversion.run()
         assert desk.pins.of(1) is None
+
+
+def test_nobody_waits_for_papers_at_the_first_cut(
+    client: httpx.Client, desk: Desk, job: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """They took 16 to 57 seconds; what asks for one meanwhile waits for it, and where none can be made is told so."""
+    printing, go_on = Event(), Event()
+    real = paper
+
+    def slow(quote: Quote, name: str, **more: Any) -> bytes:
+        printing.set()
+        assert go_on.wait(30)
+        return real(quote, name, **more)
+
+    monkeypatch.setattr("pricing.desk.frozen.paper", slow)
+    begun_at = time.perf_counter()
+    assert tick(client, desk, job, 1).status_code == 303
+    assert time.perf_counter() - begun_at < 5.0
+    assert printing.wait(30)
+    assert desk.store.pins.unprinted() == [(job, 1)]
+    go_on.set()
+    assert client.get(f"/jobs/{job}/files/tables.zip").content[:2] == b"PK"
+    assert desk.store.pins.unprinted() == []
+
+
+def test_papers_that_cannot_be_made_are_not_tried_for_ever(
+    client: httpx.Client, desk: Desk, job: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def broken(*_: object, **__: object) -> bytes:
+        raise ZeroDivisionError("a mistake of ours")
+
+    monkeypatch.setattr("pricing.desk.frozen.paper", broken)
+    assert tick(client, desk, job, 1).status_code == 303
+    desk.conversion.wait()
+    answer = client.get(f"/jobs/{job}/files/tables.zip")
+    assert answer.status_code == 410
+    assert "Its papers are not made yet" in answer.text
+    assert "Pinned since" in client.get(f"/jobs/{job}/sheets").text
+    # Another desk, whose program can, makes them.
+    monkeypatch.undo()
+    again = Conversion(desk.store, paper=desk._print_pinned)  # noqa: SLF001 - as the desk hands it in
+    again.run()
+    assert desk.store.pins.printed(job, 1)

@@ -4,6 +4,7 @@ import csv
 import io
 import re
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import closing
 from pathlib import Path
 from typing import Any
 
@@ -378,9 +379,7 @@ def test_two_jobs_take_one_offcut_at_once_through_the_desk(client: httpx.Client,
 def test_it_survives_a_restart(client: httpx.Client, desk: Desk) -> None:
     put(client)
     post(client, "/rack/strike", name="R-1", revision=now(desk))
-    again = Store(desk.store.folder)
-    try:
+    desk.store.close()
+    with closing(Store(desk.store.folder)) as again:
         again.rack.step("undo", based_on=again.rack.document().revision)
         assert [(each.offcut.name, each.offcut.length) for each in again.rack.all()] == [("R-1", 40 * INCH)]
-    finally:
-        again.close()

@@ -15,9 +15,9 @@ from nesting.base.version import made_by
 from pricing.desk.desk import Desk
 from pricing.desk.search import Kind
 from pricing.store import Store
-from pricing.store.export import export, restore
 from tests.pricing.desk.conftest import served
 from tests.pricing.desk.orders import DAY, HEADINGS, ROWS
+from tests.pricing.store.archives import exported, restored
 
 SCENARIOS = (
     '[scenario.one-less]\ntitle = "One less"\norder.without = ["A-02"]\n\n[scenario.none]\nprices."hour saw" = 0\n'
@@ -133,8 +133,8 @@ def test_over_another_optimiser_it_is_one_of_before(folder: Path, monkeypatch: p
 
 def test_it_goes_with_everything_that_is_kept(folder: Path, desk: Desk, client: httpx.Client) -> None:
     with opened(folder) as (other, _):
-        archive = export(other.store.database)
-    restore(desk.store.database, archive)
+        archive = exported(other.store.database)
+    restored(desk.store.database, archive)
     desk.forget()
     assert desk.comparisons.of(1, "") is not None
     assert "One less" in plain(client.get("/jobs/1/what-if").text)

@@ -93,7 +93,7 @@ def nothing_sent(desk: Desk, job: int) -> bool:
 def test_without_a_paper_nothing_is_sent(
     client: httpx.Client, desk: Desk, job: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def fail(_quote: object, name: str) -> bytes:
+    def fail(_quote: object, name: str, **_: object) -> bytes:
         if name == "build.json":
             raise ZeroDivisionError("a mistake of ours")
         return b""
@@ -108,7 +108,7 @@ def test_without_a_paper_nothing_is_sent(
 def test_a_change_while_papers_are_made_is_not_sent_past(
     client: httpx.Client, desk: Desk, job: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def slow(_quote: object, name: str) -> bytes:
+    def slow(_quote: object, name: str, **_: object) -> bytes:
         if name == "packet.pdf":
             document = desk.store.documents.get(f"job:{job}")
             text = document.content.replace("First", "Other")

@@ -16,7 +16,7 @@ import pytest
 
 from pricing.desk.serve import bind, data_folder, own_addresses
 from pricing.output.outgoing import KINDS
-from pricing.store.database import FILE
+from pricing.store.folder import FILE
 from tests.desk.running import started
 from tests.pricing import made_by_0_1_0
 from tests.pricing.made_by_0_1_0 import FIGURES
@@ -27,7 +27,7 @@ COMMAND = [sys.executable, "-c", "from pricing.cli import main; main()", "desk",
 def test_it_opens_on_loopback_only(tmp_path: Path) -> None:
     with started(tmp_path / "data") as address:
         assert re.fullmatch(r"http://127\.0\.0\.1:\d+", address)
-        assert httpx.get(address, timeout=30, trust_env=False).status_code == 200
+        assert httpx.get(address, headers=address.entry, timeout=30, trust_env=False).status_code == 200
         port = int(address.rpartition(":")[2])
         for other in own_addresses():
             with socket.socket() as probe:
@@ -37,12 +37,40 @@ def test_it_opens_on_loopback_only(tmp_path: Path) -> None:
 
 
 def test_on_a_network_it_asks_for_the_key_that_it_told(tmp_path: Path) -> None:
-    with started(tmp_path, "--lan") as address:
-        plain, _, key = address.partition("/?key=")
-        assert len(key) >= 32
-        with httpx.Client(base_url=plain, timeout=30, trust_env=False) as client:
-            assert client.get("/").status_code == 401
-            assert client.get(f"/?key={key}", follow_redirects=True).status_code == 200
+    with (
+        started(tmp_path, "--lan") as address,
+        httpx.Client(base_url=address, timeout=30, trust_env=False) as client,
+    ):
+        assert len(address.key) >= 32
+        assert client.get("/").status_code == 401
+        assert client.get(f"/?key={address.key}", follow_redirects=True).status_code == 200
+
+
+@pytest.mark.skipif(os.name != "posix", reason="the browser of this test is a shell script")
+def test_another_account_of_the_machine_gets_nothing(tmp_path: Path) -> None:
+    """It reaches the port on loopback, and sees the browser's command line: the key in that is good once."""
+    browser, seen = tmp_path / "browser", tmp_path / "seen"
+    browser.write_text(f'#!/bin/sh\nprintf "%s" "$1" > {seen}.part && mv {seen}.part {seen}\n')
+    browser.chmod(0o755)
+    with (
+        started(tmp_path / "data", browser=f"{browser} %s") as address,
+        httpx.Client(base_url=address, timeout=30, trust_env=False) as client,
+    ):
+        for path in ("/", "/keep/everything.zip", "/?key=", "/?key=guessed", "/static/desk.js"):
+            assert client.get(path).status_code == 401
+        assert client.post("/jobs", data={"name": "x"}, headers={"origin": address}).status_code == 401
+        end = time.monotonic() + 30
+        while not seen.exists():
+            assert time.monotonic() < end
+            time.sleep(0.02)
+        opened = seen.read_text()
+        assert opened.startswith(f"{address}/?key=")
+        assert address.key not in opened
+        assert client.get(opened, follow_redirects=True).status_code == 200
+        assert client.post("/jobs", data={"name": "x"}, headers={"origin": address}).status_code == 303
+        client.cookies.clear()
+        assert client.get(opened).status_code == 401
+        assert client.get(f"/?key={address.key}").status_code == 303, "the key that was told opens it again"
 
 
 @pytest.mark.slow
@@ -54,7 +82,9 @@ def test_on_the_first_start_all_that_0_1_0_sent_is_gone_through_even_after_a_kil
         desk.send_signal(signal.SIGKILL)
     kept = _printed(folder, 1)
     with started(folder) as address:
-        assert httpx.get(address, timeout=30, trust_env=False).status_code == 200, "pages do not wait for it"
+        assert httpx.get(address, headers=address.entry, timeout=30, trust_env=False).status_code == 200, (
+            "pages do not wait for it"
+        )
         assert _printed(folder, 3).keys() == {(quote["job"], quote["version"]) for quote in FIGURES["quotes"]}
         after = _printed(folder, 3)
     assert {key: after[key] for key in kept} == kept, "what was gone through before the kill was not gone through again"
@@ -81,14 +111,9 @@ def _printed(folder: Path, wanted: int) -> dict[tuple[int, int], str]:
     raise AssertionError("they were not gone through")
 
 
-@pytest.mark.parametrize("case", ["no store", "port taken"])
-def test_what_is_in_the_way_is_said_in_a_line(tmp_path: Path, case: str) -> None:
-    options: list[str] = []
+def test_a_port_that_is_taken_is_said_in_a_line(tmp_path: Path) -> None:
     taken = bind("127.0.0.1", 0)
-    if case == "no store":
-        (tmp_path / FILE).write_bytes(b"a letter that is no database, long enough to be looked at " * 30)
-    else:
-        options = ["--port", str(taken.getsockname()[1])]
+    options = ["--port", str(taken.getsockname()[1])]
     done = subprocess.run([*COMMAND, str(tmp_path), *options], capture_output=True, text=True, timeout=60, check=False)
     taken.close()
     assert done.returncode == 2

@@ -1,9 +1,9 @@
 import pytest
 
-from nesting.base.faults import FaultsFound
+from nesting.base.faults import Fault, FaultsFound
 from nesting.intake import read_order, read_upload
 from pricing.desk.content import HEADINGS, Content, changes, content_from
-from pricing.desk.table import dropped, pasted, read, with_cell
+from pricing.desk.table import cell_faults, dropped, pasted, read, with_cell
 from tests.pricing.desk.orders import SAMPLES
 
 
@@ -23,6 +23,24 @@ def test_faults_stand_at_their_cells() -> None:
     assert places[0, 1].text.startswith("“thirty” cannot be read here. Write ")
     assert places[1, 2].missing
     assert (1, 0) in places, "a name that stands twice"
+
+
+@pytest.mark.parametrize(
+    ("accepted", "told"),
+    [
+        (
+            "track of 36 in or more under [tools] in shop.toml",
+            "Write track of 36 in or more under “tools” on the page Shop.",
+        ),
+        (
+            "wider French cleats (cleat_width of [travel] in shop.toml), or method closed",
+            "Write wider French cleats (cleat_width under “travel” on the page Shop), or method closed.",
+        ),
+    ],
+)
+def test_a_rule_is_named_by_the_page_on_which_it_is_changed(accepted: str, told: str) -> None:
+    (fault,) = cell_faults(Content(), [Fault("shop", None, None, "K1.lid is too long", accepted)])
+    assert fault.text == f"shop: K1.lid is too long. {told}"
 
 
 def test_blank_rows_between_do_not_move_a_fault() -> None:

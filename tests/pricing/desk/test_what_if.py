@@ -105,8 +105,8 @@ def test_a_form_adds_one_and_takes_one_out(client: httpx.Client, desk: Desk) -> 
         ({"title": "X", "what1": "A-77", "how1": "closed"}, "there is no piece, rule, stock or destination"),
         ({"title": "X", "what1": "A-01", "how1": "bag"}, "one of auto, carton"),
         ({"title": "X", "what1": "A-01", "how1": "1000"}, "1000"),
-        ({"title": "X", "what1": "frame.larger_by", "how1": "wide"}, "frame.larger_by"),
-        ({"title": "X", "what1": "hour saw", "how1": "dear"}, "a price such as 48.50"),
+        ({"title": "X", "what1": "frame.larger_by", "how1": "wide"}, "Frame larger than the piece by"),
+        ({"title": "X", "what1": "hour saw", "how1": "dear"}, "write an amount in USD, such as 58.00"),
         ({"title": "X", "what1": "hour saw", "how1": "1.234"}, "whole hundredths"),
     ],
 )

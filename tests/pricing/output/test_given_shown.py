@@ -73,8 +73,8 @@ def test_the_workbook_comes_to_the_same_however_it_is_charged(charge: str, tmp_p
 
 def test_cut_lists_hold_what_is_to_be_cut_and_the_labels_of_what_is_there() -> None:
     made = partly_cut()
-    rows = next(table.rows for table in quote_tables(made) if table.name == "cut-list")
-    listed = {(row[0], row[2]): row[5] for row in rows}
+    table = next(table for table in quote_tables(made) if table.name == "cut-list")
+    listed = {(row[0], row[2]): row[table.headings.index("count")] for row in table.rows}
     for each in made.build.used:
         wanted = next(
             part

@@ -12,7 +12,7 @@ import pytest
 from openpyxl.worksheet.worksheet import Worksheet
 from typer.testing import CliRunner
 
-from nesting.crates.held import held_line, held_short
+from nesting.crates.held import held_line, held_short, roots
 from nesting.crates.model import HeldFor
 from pricing.ahead.methods import Pricer, combine
 from pricing.ahead.methods.report import document, report
@@ -63,6 +63,7 @@ def test_the_summary_begins_with_it_and_its_total_is_marked(made: object) -> Non
     assert TOLD in lines[0]
     assert any(line.startswith(f"Total, USD, {told.without}") for line in lines)
     assert any('column accept_held of A-01: "c0de0000: the reason"' in line for line in lines)
+    assert " ".join(summary(told).split()).count(TOLD) == len(roots(told.build.held)), "each reason once"
 
 
 def test_the_summary_of_an_accepted_crate_bears_the_reason() -> None:
@@ -106,13 +107,13 @@ def test_a_workbook_without_held_crates_says_nothing_of_it() -> None:
 def test_tables_say_what_is_held_and_that_the_totals_are_without_it() -> None:
     rows = table(one(), "held")
     assert [(row["crate"], row["standing"]) for row in rows] == [("K1", "held"), ("K2", "accepted")]
-    assert (rows[0]["found"], rows[0]["allowed"], rows[0]["would pass"], rows[0]["code"]) == (
+    assert (rows[0]["found"], rows[0]["allowed"], rows[0]["would_pass"], rows[0]["code"]) == (
         "1920 psi", "815 psi", "two cleats more", "c0de0000",
     )  # fmt: skip
-    assert rows[1]["to accept"] == "accepted: they agreed"
+    assert rows[1]["to_accept"] == "accepted: they agreed"
     assert table(one(), "totals")[-1]["step"] == "Total, without K1, held"
     shares = table(one(), "shares")
-    assert (shares[0]["crate"], shares[0]["total"]) == ("K1, held", "0.00")
+    assert (shares[0]["crate"], shares[0]["total_usd"]) == ("K1, held", "0.00")
     assert (shares[-1]["piece"], shares[-1]["title"]) == ("all", "without K1, held")
     assert [row["crate"] for row in table(one(), "crates")] == ["K2", "K3", "K4"]
     assert "they agreed" in table(one(), "crates")[0]["reason"]

@@ -80,7 +80,7 @@ def test_tables_and_json_say_it_of_what_lacks_it_and_of_nothing_else() -> None:
     assert table(made(), "shares")[-1]["incomplete"] == LACK
     charged = {row["destination"]: row for row in table(made(), "freight") if row["standing"] != "for comparison"}
     assert (charged[NEAR]["standing"], charged[FAR]["standing"]) == ("charged", "incomplete")
-    assert charged[FAR]["amount"] == ""
+    assert charged[FAR]["amount_usd"] == ""
     assert json.loads(quote_json(made()))["incomplete"] == [f"no freight to {FAR}"]
     assert json.loads(quote_json(whole()))["incomplete"] == []
     assert "incomplete: " not in "".join(csv_files(whole()).values())

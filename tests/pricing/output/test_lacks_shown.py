@@ -107,7 +107,7 @@ def test_tables_and_json_have_it_as_values_and_as_words() -> None:
     assert set(first) == {"kind", "grave", "count", "names", "text", "line", "reasons", "mended_in"}
     assert (first["grave"], first["names"]) == (True, list(made.lacks[0].names))
     notes = list(csv.DictReader(io.StringIO(csv_files(made)["notes.csv"])))
-    assert [(row["kind"], row["note"], row["mended in"]) for row in notes[1:]] == [
+    assert [(row["kind"], row["note"], row["where_mended"]) for row in notes[1:]] == [
         (lack.kind, lack.line, lack.mend.files) for lack in made.lacks
     ]
 

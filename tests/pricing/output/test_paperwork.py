@@ -9,7 +9,7 @@ import pytest
 from nesting.base.faults import FaultsFound
 from nesting.base.measure import INCH
 from nesting.base.search import QUICK
-from nesting.drawings.packet import Party, Stated
+from nesting.drawings.packet import Party
 from nesting.intake import order_from_rows
 from nesting.order import Order
 from nesting.shop.shop_file import default_shop, shop_from
@@ -84,13 +84,10 @@ def test_values_are_declared_or_the_price_and_a_total_leaves_nothing_out(quoted:
     assert near.total == ""
 
 
-def test_what_is_stated_of_all_stands_once_and_what_differs_by_piece(quoted: Quote) -> None:
+def test_the_packet_knows_on_which_terms_each_piece_travels(quoted: Quote) -> None:
     far, near = travel_papers(quoted)
-    assert (far.origin, far.tariff, far.terms, far.reason) == ("", "9701.91", "consigned", "exhibition")
-    assert far.stated["X-01"] == Stated(origin="US")
-    assert far.stated["X-02#2"] == Stated(origin="Iceland")
-    assert (near.origin, near.tariff, near.terms) == ("", "9701.21", "")
-    assert [near.stated[piece].terms for piece in near.pieces] == ["", "sold"]
+    assert far.terms == {"X-01": "consigned", "X-02#1": "consigned", "X-02#2": "consigned"}
+    assert near.terms == {"X-03": "", "X-04": "sold"}
 
 
 def test_a_place_that_nobody_knows_is_no_border_and_no_place_leaves_lines_to_write_on() -> None:

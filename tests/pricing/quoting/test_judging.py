@@ -53,5 +53,5 @@ def test_the_crates_table_says_what_was_built_and_what_came_next() -> None:
     first = replace(build.crates[0], design=BUILT, others=others)
     made = quote(replace(build, crates=(first, *build.crates[1:])), OFFICE, on=date(2026, 11, 1))
     head, row, *_ = csv_files(made)["crates.csv"].splitlines()
-    assert head.endswith("reason,built to,next best")
+    assert head.endswith("reason,built_to,next_best")
     assert row.endswith(f'"{BUILT.text}","back ply-15/32 (2.2 lb heavier, USD 2.00 more)"')

@@ -92,7 +92,7 @@ def test_freight_that_is_refused_or_of_no_known_place_is_no_freight() -> None:
     assert unknown.line == (
         f"no freight to 1 place: {PLACE} (not in the table of destinations; did you mean Harbor Gallery?)"
     )
-    assert unknown.mend.at == "", "a place that is not there has no row to go to"
+    assert unknown.mend.at == f"add {PLACE}", "the row that is not there is begun with its name"
 
 
 def test_a_place_that_is_not_known_but_has_freight_is_no_lack_of_freight() -> None:

@@ -14,14 +14,15 @@ from pricing.desk.scenarios import Weighing
 from pricing.desk.studio import OwnSize, Rulings
 from pricing.desk.ways import Compared
 from pricing.store import Store, StoreError
+from pricing.store.backups import backups_in
 from pricing.store.codec import decode, encode
-from pricing.store.export import restore
 from pricing.store.former import FORMER
 from pricing.store.plans import plan_from, plan_text
 from pricing.store.schema import MIGRATIONS
 from pricing.studio.office import Office
 from pricing.studio.pricebook import Price
 from tests.pricing.made_by_0_1_0 import FIGURES, PLACE, data_folder, digest
+from tests.pricing.store.archives import restored
 
 Rows = dict[str, list[dict[str, Any]]]
 
@@ -61,19 +62,16 @@ def test_the_data_folder_opens_and_every_row_is_there(opened: Store, old: Rows) 
     now = stored(opened.database.path)
     assert known(now, old) == old
     assert [row["held"] for row in now["jobs"]] == [""] * len(old["jobs"])
-    assert sorted(path.name for path in opened.database.backups.iterdir()) == [
-        "desk-before-6.sqlite",
-        "desk-before-7.sqlite",
-        "desk-before-8.sqlite",
-        "desk-before-9.sqlite",
-    ]
+    (backup,) = backups_in(opened.database.backups)
+    assert backup.why == "before-6"
     assert opened.rates_form == 1, "it goes on with the rates that were built in then"
-    assert stored(opened.database.backups / "desk-before-6.sqlite") == old
+    assert stored(backup.path) == old
 
 
 def test_the_archive_comes_in_row_for_row(store: Store, old: Rows) -> None:
     assert store.rates_form == 2
-    restore(store.database, (PLACE / "archive.zip").read_bytes())
+    (remark,) = restored(store.database, (PLACE / "archive.zip").read_bytes())
+    assert "no manifest" in remark
     assert known(stored(store.database.path), old) == old
     assert store.rates_form == 1
 

@@ -1,6 +1,8 @@
 import json
 from dataclasses import dataclass
 from datetime import date, datetime
+from decimal import Decimal
+from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
@@ -124,3 +126,10 @@ def test_a_plan_of_a_class_that_was_renamed_is_read(quote: Quote, monkeypatch: p
         plan_from(text)
     monkeypatch.setattr("pricing.store.codec.FORMER", Former(classes={"Arrangement": "Layout"}))
     assert plan_from(text) == plan
+
+
+@pytest.mark.parametrize(("kind", "text"), [(Decimal, "a lot"), (Fraction, "1/0"), (Fraction, "a lot")])
+def test_what_is_no_number_is_told_as_data_that_does_not_fit(kind: type, text: str) -> None:
+    """Found by fuzzing: Decimal raises what is no ValueError."""
+    with pytest.raises(ValueError, match=r"no number|Invalid literal"):
+        decode(kind, text)

@@ -6,7 +6,8 @@ from pathlib import Path
 import pytest
 
 from pricing.store import Store, StoreError
-from pricing.store.database import FILE, Database
+from pricing.store.database import Database
+from pricing.store.folder import FILE
 from pricing.store.schema import MIGRATIONS, TABLES
 
 
@@ -32,7 +33,7 @@ def test_a_store_of_version_1_is_backed_up_and_brought_up_to_date(tmp_path: Path
         assert store.database.version == len(MIGRATIONS)
         assert store.jobs.get(1).name == "Old job"
         assert store.rack.all() == []
-    backup, *_ = sorted((tmp_path / "backups").iterdir())
+    (backup,) = (tmp_path / "backups").iterdir()
     with closing(sqlite3.connect(backup)) as old:
         assert old.execute("PRAGMA user_version").fetchone() == (1,)
         assert old.execute("SELECT name FROM jobs").fetchone() == ("Old job",)

@@ -1,23 +1,33 @@
 import base64
 import csv
+import hashlib
 import io
 import json
+import os
 import shutil
+import struct
+import tracemalloc
 import zipfile
 from contextlib import closing
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
+from threading import Thread
+from typing import Any
 
 import pytest
 
 from nesting.base.measure import INCH
 from pricing.store import Store, StoreError
+from pricing.store.backups import backups_in
 from pricing.store.database import Database
-from pricing.store.export import backups, bring_back, export, restore
+from pricing.store.export import export
 from pricing.store.pins import Pinning
+from pricing.store.restoring import bring_back, restore
 from pricing.store.schema import MIGRATIONS, TABLES
+from pricing.store.took import Noting
 from pricing.studio.rack import RackOffcut
+from tests.pricing.store.archives import exported, former, restored, zipped
 from tests.pricing.store.outgoing import PAPERS, outgoing
 
 
@@ -28,7 +38,7 @@ def _fill(store: Store) -> None:
     store.documents.save("prices", "{}", based_on=0, what="first")
     store.documents.save("prices", "[]", based_on=1, what="second")
     store.jobs.stand(job, "accepted", date(2026, 11, 25), Decimal("10.00"))
-    store.jobs.add_actual(job, "hours", date(2026, 11, 25), "hour bench", Decimal("2.5"))
+    store.took.add(job, Noting("hours", date(2026, 11, 25), "hour bench", Decimal("2.5"), under="bench"))
     store.jobs.fetch(job, "ply-3/8 4x8", Decimal(3))
     store.jobs.keep_picture(bytes(range(256)))
     store.quotes.freeze(job, outgoing(), "v1")
@@ -47,10 +57,10 @@ def _dump(store: Store) -> dict[str, list[tuple[object, ...]]]:
 
 def test_everything_comes_back_from_plain_files(store: Store, tmp_path: Path) -> None:
     _fill(store)
-    archive = export(store.database)
+    archive = exported(store.database)
     with closing(Store(tmp_path / "other")) as other:
         other.jobs.add("Something else")
-        restore(other.database, archive)
+        restored(other.database, archive)
         assert _dump(other) == _dump(store)
         assert other.documents.undo("prices", based_on=2).content == "{}"
         assert other.jobs.add("Next") == 2
@@ -69,7 +79,7 @@ def test_everything_comes_back_from_plain_files(store: Store, tmp_path: Path) ->
 
 def test_the_files_can_be_read_without_us(store: Store) -> None:
     _fill(store)
-    with zipfile.ZipFile(io.BytesIO(export(store.database))) as packed:
+    with zipfile.ZipFile(io.BytesIO(exported(store.database))) as packed:
         assert list(csv.reader(packed.read("artworks/1.csv").decode().splitlines())) == [
             ["piece", "title"],
             ["A-01", "Ebb, and flow"],
@@ -88,12 +98,12 @@ def test_an_archive_that_lost_a_paper_changes_nothing(store: Store) -> None:
     _fill(store)
     before = _dump(store)
     out = io.BytesIO()
-    with zipfile.ZipFile(io.BytesIO(export(store.database))) as whole, zipfile.ZipFile(out, "w") as less:
+    with zipfile.ZipFile(io.BytesIO(exported(store.database))) as whole, zipfile.ZipFile(out, "w") as less:
         for name in whole.namelist():
             if name != "sent/1-1/packet.pdf":
                 less.writestr(name, whole.read(name))
     with pytest.raises(StoreError):
-        restore(store.database, out.getvalue())
+        restored(store.database, out.getvalue())
     assert _dump(store) == before
 
 
@@ -104,50 +114,176 @@ def test_an_archive_that_lost_a_paper_changes_nothing(store: Store) -> None:
         ({"about.json": "[]"}, "no archive"),
         ({"about.json": '{"format": "another"}'}, "not made by this program"),
         ({"about.json": '{"format": "casewright-desk/1", "version": 999}'}, "later version"),
-        (
-            {
-                "about.json": '{"format": "casewright-desk/1", "version": 1}',
-                "tables/standings.jsonl": '{"id": 1, "job": 5, "standing": "sent", "on_day": "2026-11-25"}',
-            },
-            "hold together",
-        ),
+        ({"about.json": '{"format": "casewright-desk/1", "version": 1}'}, "tables/jobs.jsonl is missing"),
+        ({"about.json": '{"format": "casewright-desk/1", "version": 9}'}, "tables/jobs.jsonl is missing"),
+        ({"about.json": '{"format": "casewright-desk/2", "version": 9}'}, "manifest.json is missing"),
     ],
 )
 def test_another_archive_changes_nothing(store: Store, files: dict[str, str], message: str) -> None:
     _fill(store)
     before = _dump(store)
-    out = io.BytesIO()
-    with zipfile.ZipFile(out, "w") as packed:
-        for name, text in files.items():
-            packed.writestr(name, text)
     with pytest.raises(StoreError, match=message):
-        restore(store.database, out.getvalue())
+        restored(store.database, zipped(files))
     assert _dump(store) == before
+
+
+JOB = '{"id": 1, "name": "Old", "created": "a", "changed": "b"}'
+REVISION = '{"document": "%s", "number": 1, "content": "{}", "what": "x", "at": "y", "position": 1}'
+
+
+@pytest.mark.parametrize(
+    ("tables", "message"),
+    [
+        ({"standings": '{"id": 1, "job": 5, "standing": "sent", "on_day": "2026-11-25"}'}, "hold together.*standings"),
+        ({"jobs": "no row"}, r"tables/jobs.jsonl, line 1: no row"),
+        ({"jobs": "[]"}, r"tables/jobs.jsonl, line 1: no row"),
+        (
+            {"jobs": f"{JOB}\n" + JOB.replace("1", str(2**63))},
+            rf"line 2, id: found {2**63}; accepted: a whole",
+        ),
+        ({"jobs": JOB.replace("1", str(-(2**63) - 1))}, r"jobs.jsonl, line 1, id: found -9223372036854775809"),
+        ({"jobs": JOB.replace('"Old"', "null")}, "jobs, row 1: NOT NULL"),
+        ({"documents": '{"name": "prices", "revision": 3}'}, "prices: its revision 3 is missing"),
+        (
+            {"documents": '{"name": "job:7", "revision": 1}', "revisions": REVISION % "job:7"},
+            "job:7: there is no such job",
+        ),
+        ({"plans": '{"key": "k", "effort": "quick", "content": "{", "at": "a"}'}, "plans k: its content is no JSON"),
+    ],
+)
+def test_rows_that_cannot_stand_are_named(store: Store, tables: dict[str, str], message: str) -> None:
+    _fill(store)
+    before = _dump(store)
+    with pytest.raises(StoreError, match=message):
+        restored(store.database, former(len(MIGRATIONS), tables))
+    assert _dump(store) == before
+
+
+def test_what_is_too_large_for_a_row_a_document_or_a_picture_is_named(
+    store: Store, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    _fill(store)
+    before, archive = _dump(store), exported(store.database)
+    for limit, found in (
+        ("LINE", "tables/actuals.jsonl, line 1: found more than 9 bytes"),
+        ("DOCUMENT", "tables/revisions.jsonl, line 1, content: found more than 9 characters"),
+        ("PICTURE", "pictures/1.jpg: found 256 bytes; accepted: at most 9"),
+    ):
+        with monkeypatch.context() as patch:
+            patch.setattr(f"pricing.store.restoring.MOST_{limit}", 9)
+            with pytest.raises(StoreError, match=found):
+                restored(store.database, archive)
+    assert _dump(store) == before
+
+
+def test_the_manifest_counts_and_digests_every_other_file(store: Store) -> None:
+    _fill(store)
+    with zipfile.ZipFile(io.BytesIO(exported(store.database))) as packed:
+        files = {name: packed.read(name) for name in packed.namelist()}
+    manifest = json.loads(files.pop("manifest.json"))
+    assert manifest["files"] == {
+        name: {"bytes": len(content), "sha256": hashlib.sha256(content).hexdigest()} for name, content in files.items()
+    }
+    assert manifest["rows"] == {table: len(rows) for table, rows in _dump(store).items()}
+    assert files["pictures/1.jpg"] == bytes(range(256)), "a picture is a file that every program can open"
+
+
+@pytest.mark.parametrize(
+    ("file", "content", "message"),
+    [
+        ("csv/jobs.csv", b"id\n", "csv/jobs.csv is not as it was"),
+        ("tables/jobs.jsonl", b"", "tables/jobs.jsonl is not as it was"),
+        ("pictures/1.jpg", None, "pictures/1.jpg is missing"),
+        ("manifest.json", None, "manifest.json is missing"),
+        ("manifest.json", b"[]", "damaged"),
+    ],
+)
+def test_an_archive_that_is_not_as_its_manifest_says_changes_nothing(
+    store: Store, file: str, content: bytes | None, message: str
+) -> None:
+    _fill(store)
+    before = _dump(store)
+    with zipfile.ZipFile(io.BytesIO(exported(store.database))) as packed:
+        files: dict[str, str | bytes] = {name: packed.read(name) for name in packed.namelist()}
+    del files[file]
+    with pytest.raises(StoreError, match=message):
+        restored(store.database, zipped(files if content is None else {**files, file: content}))
+    assert _dump(store) == before
+
+
+def test_a_document_that_the_desk_cannot_decode_changes_nothing(store: Store) -> None:
+    _fill(store)
+    before = _dump(store)
+    with pytest.raises(StoreError, match="prices: no price book"):
+        restore(store.database, io.BytesIO(exported(store.database)), lambda _: ["prices: no price book"])
+    assert _dump(store) == before
+    assert not list(store.database.backups.glob("*")), "and nothing was to be kept for it"
+
+
+def test_pages_go_on_while_an_archive_is_written(store: Store) -> None:
+    """It is of the moment at which it was begun, whatever is saved meanwhile."""
+    _fill(store)
+    before = exported(store.database)
+
+    class _Slow(io.BytesIO):
+        """Saves something in another thread before each bit that is written."""
+
+        def write(self, more: Any) -> int:
+            if len(store.jobs.find()) < 3:
+                saving = Thread(target=store.jobs.add, args=("Meanwhile",))
+                saving.start()
+                saving.join(timeout=5)
+                assert not saving.is_alive(), "nobody waits for the archive"
+            return super().write(more)
+
+    out = _Slow()
+    export(store.database, out)
+    assert len(store.jobs.find()) == 3
+    assert out.getvalue() == before
+
+
+@pytest.mark.slow
+def test_an_archive_is_never_whole_in_memory(store: Store, tmp_path: Path) -> None:
+    """60 MB of pictures; the peak of both ways together is far below that."""
+    for _ in range(60):
+        store.jobs.keep_picture(os.urandom(1_000_000))
+    tracemalloc.start()
+    try:
+        with (tmp_path / "all.zip").open("wb") as out:
+            export(store.database, out)
+        with (tmp_path / "all.zip").open("rb") as archive:
+            restore(store.database, archive)
+        peak = tracemalloc.get_traced_memory()[1]
+    finally:
+        tracemalloc.stop()
+    assert peak < 20_000_000
+    assert store.jobs.picture(60) is not None
 
 
 def test_bytes_that_are_no_archive_change_nothing(store: Store) -> None:
     with pytest.raises(StoreError, match="no archive"):
-        restore(store.database, b"PK not really")
+        restored(store.database, b"PK not really")
 
 
 def test_a_damaged_archive_changes_nothing(store: Store) -> None:
     """Wherever it is damaged it is said, and by nothing but the store's own error."""
     _fill(store)
     before = _dump(store)
-    archive = export(store.database)
+    archive = exported(store.database)
     with zipfile.ZipFile(io.BytesIO(archive)) as packed:
         parts = [
             each for each in packed.infolist() if each.filename.startswith(("tables/", "sent/")) and each.file_size
         ]
     for part in parts:
-        at = part.header_offset + 30 + len(part.filename)
+        name, extra = struct.unpack_from("<HH", archive, part.header_offset + 26)  # lengths of what stands before it
+        at = part.header_offset + 30 + name + extra
         for byte in range(at, at + part.compress_size - 4, 9):
             damaged = archive[:byte] + bytes([archive[byte] ^ 0xFF]) + archive[byte + 1 :]
             with pytest.raises(StoreError):
-                restore(store.database, damaged)
+                restored(store.database, damaged)
     for end in range(0, len(archive), 1999):
         with pytest.raises(StoreError):
-            restore(store.database, archive[:end])
+            restored(store.database, archive[:end])
     assert _dump(store) == before
 
 
@@ -155,7 +291,7 @@ def test_line_ends_of_every_kind_come_back(store: Store, tmp_path: Path) -> None
     """Text that was pasted may hold line ends that split no line of ours."""
     store.jobs.add("a\u2028b\u2029c\x85d\x0be\x0cf\x1cg\rh\ni", "x")
     with closing(Store(tmp_path / "other")) as other:
-        restore(other.database, export(store.database))
+        restored(other.database, exported(store.database))
         assert _dump(other) == _dump(store)
 
 
@@ -168,12 +304,9 @@ def test_an_archive_of_an_earlier_version_is_brought_up_to_date(store: Store) ->
         "revisions": [{"document": "job:1", "number": 1, "content": "{}", "what": "x", "at": "y", "position": 1}],
         "photos": [{"job": 1, "piece": "A-01", "jpeg": {"base64": base64.b64encode(b"old").decode()}}],
     }
-    out = io.BytesIO()
-    with zipfile.ZipFile(out, "w") as packed:
-        packed.writestr("about.json", '{"format": "casewright-desk/1", "version": 2}')
-        for name, lines in rows.items():
-            packed.writestr(f"tables/{name}.jsonl", "".join(f"{json.dumps(line)}\n" for line in lines))
-    restore(store.database, out.getvalue())
+    tables = {name: "".join(f"{json.dumps(line)}\n" for line in lines) for name, lines in rows.items()}
+    (remark,) = restored(store.database, former(2, tables))
+    assert "has no manifest" in remark
     assert [each.name for each in store.jobs.find()] == ["Old"]
     (number,) = json.loads(store.documents.get("job:1").content)["photos"].values()
     assert store.jobs.picture(number) == b"old"
@@ -185,13 +318,13 @@ def test_a_backup_is_brought_back_and_so_is_what_it_replaced(store: Store, tmp_p
     before = _dump(store)
     with closing(Store(tmp_path / "other")) as other:
         other.jobs.add("Something else")
-        restore(store.database, export(other.database))
-    (backup,) = backups(store.database)
+        restored(store.database, exported(other.database))
+    (backup,) = backups_in(store.database.backups)
     between = _dump(store)
     assert between != before
     bring_back(store.database, backup.name)
     assert _dump(store) == before
-    bring_back(store.database, next(path.name for path in backups(store.database) if path.name != backup.name))
+    bring_back(store.database, *({each.name for each in backups_in(store.database.backups)} - {backup.name}))
     assert _dump(store) == between
     with closing(Database(tmp_path / "old", migrations=MIGRATIONS[:1])) as old:
         with old.writing() as link:
@@ -206,3 +339,9 @@ def test_a_backup_is_brought_back_and_so_is_what_it_replaced(store: Store, tmp_p
     with pytest.raises(StoreError):
         bring_back(store.database, "desk-broken.sqlite")
     assert [each.name for each in store.jobs.find()] == ["Oldest"]
+
+
+def test_a_row_with_none_of_its_columns_is_told(store: Store) -> None:
+    """Found by fuzzing: it was an error of the database's own."""
+    with pytest.raises(StoreError, match=r"jobs, row 1: found none of its columns; accepted: id, name"):
+        restored(store.database, former(len(MIGRATIONS), {"jobs": '{"x": 1}\n'}))

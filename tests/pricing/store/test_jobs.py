@@ -3,7 +3,7 @@ from decimal import Decimal
 
 import pytest
 
-from pricing.store import Store
+from pricing.store import Store, StoreError
 
 
 def test_jobs_are_found_by_any_of_their_words(store: Store) -> None:
@@ -14,6 +14,36 @@ def test_jobs_are_found_by_any_of_their_words(store: Store) -> None:
     assert [job.name for job in store.jobs.find("salt harbour")] == ["Spring show"]
     assert [job.name for job in store.jobs.find("100%")] == ["Spring show"], "marks of LIKE are plain text"
     assert store.jobs.find("1_0%") == []
+
+
+def test_a_word_is_found_whatever_its_capitals_and_accents(store: Store) -> None:
+    store.jobs.add("ÉTUDE NO. 3", "Galerie Łąka")
+    for word in ("étude", "etude", "Etude ÉTUDE", "galerie", "3"):
+        assert [job.client for job in store.jobs.find(word)] == ["Galerie Łąka"], word
+    assert store.jobs.find("etüdes") == []
+
+
+def test_jobs_are_listed_by_standing_by_due_day_and_where_they_are_late(store: Store) -> None:
+    dues = {"Late": date(2026, 11, 20), "Today": date(2026, 11, 25), "Gone": date(2026, 11, 1), "None": None}
+    for name, due in dues.items():
+        store.jobs.note(store.jobs.add(name), pieces=1, total="", words="", due=due)
+    store.jobs.stand(1, "accepted", date(2026, 11, 1))
+    store.jobs.stand(3, "delivered", date(2026, 11, 1))
+    today = date(2026, 11, 25)
+
+    def names(way: str = "", *, by_due: bool = False, words: str = "") -> list[str]:
+        return [job.name for job in store.jobs.find(words, way=way, today=today, by_due=by_due)]
+
+    assert names(by_due=True) == ["Gone", "Late", "Today", "None"]
+    assert names() == ["Gone", "Late", "None", "Today"], "those changed last first"
+    assert names("open", by_due=True) == ["Late", "Today", "None"]
+    assert names("late") == ["Late"]
+    assert names("draft") == ["None", "Today"]
+    assert names("delivered", words="gone") == ["Gone"]
+    assert names("paid") == []
+    assert [job.late_by(today) for job in store.jobs.find(by_due=True)] == [0, 5, 0, 0]
+    with pytest.raises(StoreError, match="sometimes is no way"):
+        names("sometimes")
 
 
 def test_the_list_keeps_what_is_held_beside_the_total(store: Store) -> None:
@@ -43,28 +73,10 @@ def test_standing_is_the_latest_step_that_was_not_taken_out(store: Store) -> Non
     paid = store.jobs.stand(job, "deposit", date(2026, 11, 21), Decimal("500.00"), "half")
     assert store.jobs.get(job).standing == "deposit"
     assert store.jobs.standings(job)[-1].amount == Decimal("500.00")
-    store.jobs.remove("standings", job, paid)
+    store.jobs.strike(job, paid)
     assert store.jobs.get(job).standing == "accepted"
-    store.jobs.remove("standings", job, paid, gone=False)
+    store.jobs.strike(job, paid, gone=False)
     assert store.jobs.get(job).standing == "deposit"
-
-
-def test_actuals_are_kept_and_can_come_back(store: Store) -> None:
-    job = store.jobs.add("Spring show")
-    entry = store.jobs.add_actual(job, "hours", date(2026, 11, 20), "hour bench", Decimal("2.5"))
-    store.jobs.add_actual(job, "receipt", date(2026, 11, 19), "Yard", Decimal("310.20"))
-    assert [each.what for each in store.jobs.actuals(job)] == ["Yard", "hour bench"]
-    store.jobs.remove("actuals", job, entry)
-    assert [each.what for each in store.jobs.actuals(job)] == ["Yard"]
-    store.jobs.remove("actuals", job, entry, gone=False)
-    assert len(store.jobs.actuals(job)) == 2
-
-
-def test_an_entry_of_another_job_is_not_touched(store: Store) -> None:
-    one, other = store.jobs.add("One"), store.jobs.add("Other")
-    entry = store.jobs.add_actual(one, "hours", date(2026, 11, 20), "hour bench", Decimal(1))
-    with pytest.raises(LookupError):
-        store.jobs.remove("actuals", other, entry)
 
 
 def test_ticks_and_pictures(store: Store) -> None:

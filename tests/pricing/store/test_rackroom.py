@@ -8,8 +8,11 @@ import pytest
 
 from nesting.base.measure import INCH
 from pricing.store import Conflict, Store, StoreError
-from pricing.store.rackroom import TakenError
+from pricing.store.database import Database
+from pricing.store.documents import Documents
+from pricing.store.rackroom import RackRoom, TakenError
 from pricing.store.rackstate import RackDifference, differences, state_from
+from pricing.store.time import now
 from pricing.studio.rack import MOST_OFFCUTS, OnShelf, RackOffcut
 
 BIG = RackOffcut("R-1", "ply-3/8", 48 * INCH, 24 * INCH, Decimal("9.00"), 2, "bay 1")
@@ -52,15 +55,15 @@ def test_taking_is_all_or_nothing(store: Store) -> None:
 
 
 def test_no_offcut_is_sold_twice_when_many_take_at_once(tmp_path: Path) -> None:
-    """Eight stores on one file, as eight programs: of 16 jobs that want the last piece, one has it."""
+    """Eight connections to one file, as eight programs: of 16 jobs that want the last piece, one has it."""
     with closing(Store(tmp_path)) as store:
         store.rack.put([RackOffcut("R-1", "ply-3/8", 48 * INCH, 24 * INCH)])
         jobs = [store.jobs.add(f"Job {number}") for number in range(16)]
 
     def take(job: int) -> bool:
-        with closing(Store(tmp_path)) as own:
+        with closing(Database(tmp_path)) as own:
             try:
-                own.rack.take(job, {"R-1": 1})
+                RackRoom(own, now, Documents(own, now)).take(job, {"R-1": 1})
             except TakenError:
                 return False
             return True

@@ -38,12 +38,12 @@ def test_a_table_reads_back_the_same(tmp_path: Path) -> None:
 def test_zone_and_quotation_read_back_and_old_tables_say_nothing_of_them(tmp_path: Path) -> None:
     quoted = replace(
         HARBOUR, profile="parcel, van then air then handler", zone="5", quoted=Decimal("840.00"),
-        quoted_by="Somebody (invented)", quoted_until=date(2026, 12, 31),
+        quoted_by="Somebody (invented)", quoted_until=date(2026, 12, 31), port="London Heathrow Airport",
     )  # fmt: skip
     (tmp_path / "destinations.csv").write_text(destinations_csv(Destinations((quoted,))), encoding="utf-8")
     assert read_destinations(tmp_path / "destinations.csv", default_rates()).rows == (quoted,)
     (old,) = destinations_from(b"destination,profile\nHarbour,van\n", "d.csv", default_rates()).rows
-    assert (old.zone, old.quoted, old.quoted_by, old.quoted_until) == ("", None, "", None)
+    assert (old.zone, old.quoted, old.quoted_by, old.quoted_until, old.port) == ("", None, "", None, "")
     text = b"destination,profile,quoted,quoted until\nHarbour,van then balloon,lots,soon\n"
     with pytest.raises(FaultsFound) as caught:
         destinations_from(text, "d.csv", default_rates())

@@ -1,3 +1,4 @@
+from datetime import date
 from decimal import Decimal
 from pathlib import Path
 from typing import get_args
@@ -9,6 +10,7 @@ from hypothesis import strategies as st
 from nesting.base.faults import FaultsFound
 from nesting.base.measure import INCH
 from nesting.order import Artwork, Order
+from pricing.studio.consignment_rules import DiscountBy, Side
 from pricing.studio.office import office_texts, read_office
 from pricing.studio.parties import COLUMNS, Bearer, Parties, Party, parties_csv, parties_from, ready_line
 from pricing.studio.rates import Payer
@@ -16,6 +18,7 @@ from pricing.studio.rates import Payer
 words = st.text("abcdefgh ÄÖß,'-&.é=+#\"", min_size=1, max_size=40).map(lambda text: " ".join(text.split()))
 names = words.filter(bool)
 parts = st.none() | st.integers(0, 950).map(lambda part: Decimal(part).scaleb(-3))
+sides = st.none() | st.sampled_from(get_args(Side))
 payers = st.none() | st.sampled_from(get_args(Payer))
 
 
@@ -42,6 +45,13 @@ def parties(draw: st.DrawFn) -> Parties:
                 rest_due=draw(words),
                 terms=draw(words),
                 currency=draw(st.sampled_from(["", "EUR"])),
+                discount_by=draw(st.none() | st.sampled_from(get_args(DiscountBy))),
+                production_by=draw(sides),
+                loss_by=draw(sides),
+                way_back_by=draw(sides),
+                paid_within=draw(st.none() | st.integers(1, 365)),
+                back_on=(back := draw(st.none() | st.dates(date(2000, 1, 1), date(2100, 1, 1)))),
+                back_after=draw(st.none() | st.integers(1, 3650)) if back is None else None,
             )
             for name in found
         )
@@ -119,3 +129,42 @@ def test_an_old_studio_without_parties_reads_as_it_did(tmp_path: Path) -> None:
     office = read_office(tmp_path)
     assert office.parties == Parties()
     assert (office.destinations.rows[0].terms.commission, office.destinations.rows[0].party) == (Decimal("0.3"), "")
+
+
+def test_what_holds_of_works_on_consignment_is_read_and_its_faults_are_told() -> None:
+    head = "party,discount by,production by,loss by,way back by,paid within,unsold back\n"
+    rows = "Pier Hall,Half each,gallery,artist,gallery,14,90 days\nB,,,,,,2027-03-31\n"
+    one, other = parties_from(f"{head}{rows}".encode(), "p.csv").rows
+    assert (one.discount_by, one.production_by, one.loss_by, one.way_back_by) == (
+        "half each", "gallery", "artist", "gallery",
+    )  # fmt: skip
+    assert (one.paid_within, one.back_after, one.back_on) == (14, 90, None)
+    assert (other.paid_within, other.back_after, other.back_on) == (None, None, date(2027, 3, 31))
+    with pytest.raises(FaultsFound) as found:
+        parties_from(f"{head}C,artist,buyer,both,list price,0,soon\nD,,,,,366 days,2027-02-30\n".encode(), "p.csv")
+    assert [(fault.row, fault.column) for fault in found.value.faults] == [
+        (2, "discount by"), (2, "production by"), (2, "loss by"), (2, "way back by"), (2, "paid within"),
+        (2, "unsold back"), (3, "paid within"), (3, "unsold back"),
+    ]  # fmt: skip
+    with pytest.raises(ValueError, match="one of them"):
+        Party("Pier Hall", back_on=date(2027, 3, 31), back_after=90)
+    with pytest.raises(ValueError, match="paid within: found 0"):
+        Party("Pier Hall", paid_within=0)
+
+
+def test_a_table_of_before_consignment_reads_to_the_same_parties() -> None:
+    """The columns that 0.3 had by 30 November 2026, all filled."""
+    text = (
+        "party,contact,address,country,e-mail,phone,tax number,EORI,commission,packing by,freight by,insurance by,"
+        "import by,deposit,rest due,terms,currency\n"
+        "Pier Hall,M. Example,Pier 4; 12 Quay Street,NL,m@example.org,12 34,NL 1,NL123,40 %,list price,buyer,artist,"
+        "gallery,50 %,on delivery,Ours.,EUR\n"
+    )
+    table = parties_from(text.encode(), "parties.csv")
+    assert table.warnings == ()
+    assert table.rows == (
+        Party(
+            "Pier Hall", "M. Example", ("Pier 4", "12 Quay Street"), "NL", "m@example.org", "12 34", "NL 1", "NL123",
+            Decimal("0.4"), "list price", "buyer", "artist", "gallery", Decimal("0.5"), "on delivery", "Ours.", "EUR",
+        ),
+    )  # fmt: skip

@@ -15,6 +15,7 @@ from pricing.studio.pricebook_file import (
     default_price_book,
     default_prices_text,
     price_book_csv,
+    price_book_from,
     price_book_xlsx,
     read_price_book,
 )
@@ -76,7 +77,7 @@ def test_every_fault_is_told_at_once_with_row_and_column(tmp_path: Path) -> None
     text = HEAD + (
         "a,a,sheet,58.00,USD,10,54.00,,,2026-01-31,,\n"
         "a,a,sheet,58.00,EUR,,,,,,,\n"
-        "b,b,slab,1.005,USD,10,,,,31/1/2026,sometimes,many\n"
+        "b,b,slab,1.005,USD,10,,,,31/2/2026,sometimes,many\n"
         ",c,each,five,US,,,,,,,\n"
         "d,d,each,1.00,USD,5,2.00,,,,,\n"
     )
@@ -87,7 +88,7 @@ def test_every_fault_is_told_at_once_with_row_and_column(tmp_path: Path) -> None
         (4, "sold", "sometimes"),
         (4, "price", "1.005"),
         (4, "price 2", ""),
-        (4, "priced", "31/1/2026"),
+        (4, "priced", "31/2/2026"),
         (4, "limit", "many"),
         (5, "stock", ""),
         (5, "price", "five"),
@@ -123,3 +124,20 @@ def test_odd_cells_give_a_book_or_faults_never_anything_else(
 def test_every_column_is_explained() -> None:
     assert len(columns_text()) == len(COLUMNS)
     assert columns_text()[0].startswith("stock: what is bought")
+
+
+@pytest.mark.parametrize("end", ["\r", "\r\n", "\n"])
+def test_a_line_end_in_a_cell_does_not_end_its_row(end: str) -> None:
+    """Found by fuzzing: a bare return was written without quotes, and what was written was refused."""
+    book = price_book_from(
+        f'stock,good,form,size,price,currency\nX,ply-3/8,sheet,"a{end}b",1.00,USD\n'.encode(), "p.csv"
+    )
+    assert book.rows[0].size == "a\nb"
+    assert price_book_from(price_book_csv(book).encode(), "p.csv").rows == book.rows
+
+
+@pytest.mark.parametrize("price", ["9" * 40, "-" + "9" * 40, "10000000.01"])
+def test_an_amount_of_very_many_digits_is_told(tmp_path: Path, price: str) -> None:
+    """Found by fuzzing: Decimal could not be asked whether it has hundredths."""
+    text = f"stock,good,form,price,currency\nX,ply-3/8,sheet,{price},USD\n"
+    assert [column for _, column, _ in faults_of(tmp_path, text)] == ["price"]

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from nesting.base.faults import FaultsFound
 from nesting.base.measure import INCH
 from nesting.base.rules import rules_of
+from pricing.studio.consignment_rules import ConsignmentRules
 from pricing.studio.former import remarks
 from pricing.studio.pricebook_file import default_price_book
 from pricing.studio.rates import FreightProfile, Rates
@@ -222,3 +223,14 @@ def test_words_that_a_rule_does_not_take_are_told_with_those_that_it_takes() -> 
 def test_rates_without_end_are_no_toml(text: str) -> None:
     with pytest.raises(FaultsFound, match="not TOML"):
         rates_from(text, "rates.toml", default_rates())
+
+
+def test_a_file_of_before_consignment_has_its_defaults_and_its_faults_are_told() -> None:
+    assert rates_from('currency = "USD"\n', "rates.toml").consignment == ConsignmentRules()
+    assert rates_from('form = 2\ncurrency = "USD"\n', "rates.toml").consignment == ConsignmentRules()
+    text = '[consignment]\ndiscount_by = "artist"\nloss_by = ""\npaid_within = 400\nway_back_by = "gallery"\n'
+    with pytest.raises(FaultsFound) as found:
+        rates_from(text, "rates.toml")
+    assert [fault.column for fault in found.value.faults] == [
+        "consignment.discount_by", "consignment.loss_by", "consignment.paid_within",
+    ]  # fmt: skip

@@ -38,9 +38,7 @@ def test_a_semicolon_table_and_a_byte_order_mark() -> None:
     [
         (b"", "t.csv", "nothing"),
         (b"# only a comment\n", "t.csv", "nothing"),
-        (b"a,a\n1,2\n", "t.csv", "2 columns of that name"),
-        (b"a,b\n1,2,3\n", "t.csv", "beyond the last column"),
-        (b"a,b\n\xff\xfe,2\n", "t.csv", "not UTF-8"),
+        (b"a,b\n\0,2\n", "t.csv", "no text"),
         (b'a,b\n"1,2\n', "t.csv", "cannot be split"),
         (b"PK nonsense", "t.xlsx", "no workbook"),
         (b"a,b\n", "t.pdf", "ends in .pdf"),
@@ -49,6 +47,18 @@ def test_a_semicolon_table_and_a_byte_order_mark() -> None:
 def test_what_is_no_table(content: bytes, file: str, found: str) -> None:
     with pytest.raises(FaultsFound, match=found):
         table_from(content, file)
+
+
+def test_what_is_wrong_with_its_shape_is_told_together_with_its_cells() -> None:
+    table = table_from(b"a,a,b\n1,2,#REF!,3\n", "t.csv")
+    told = [each.found for each in missing_columns(table, ("c",), ("a", "b"))]
+    assert told == ["2 columns of that name", "3 beyond the last column", ""]
+
+
+def test_a_table_in_the_encoding_of_a_spreadsheet_is_read_and_told() -> None:
+    table = table_from("name;price\nB\u00fcrste;\u20ac 5,00\n".encode("cp1252"), "t.csv")
+    assert table.rows[0].cells == {"name": "B\u00fcrste", "price": "\u20ac 5,00"}
+    assert "Windows-1252" in table.warnings[0]
 
 
 def test_a_workbook_that_unpacks_to_too_much_is_refused_before_it_is_read() -> None:

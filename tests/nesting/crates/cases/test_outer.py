@@ -228,15 +228,21 @@ def test_opening_and_unpacking_are_told() -> None:
 
 
 def test_a_case_whose_opening_end_does_not_hold_is_strapped_round() -> None:
-    """The check says "else strap the case round": so the steps do, where it is so and only there."""
+    """The check says "else two straps go round the case": so steps, gear and bill do, where it is so and only there."""
     said = []
     for factor in (2.0, 24.0):
         shop = replace(SHOP, mounting=replace(SHOP.mounting, handling_factor=factor))
         case, _ = cased(piece("A", 40, 40), piece("B", 40, 40), shop=shop)
         found = next(check for check in case.checks if check.name == "screws of the opening face, withdrawal")
         assert found.ratio is not None
-        strapped = any("Strap the case round, over the right end" in step.text for step in case.steps)
+        strapped = any("Draw two straps level round the case, over the right end" in step.text for step in case.steps)
         assert strapped == (found.ratio > 1)
+        level = [fitting for fitting in case.gear if fitting.text == "level round front, ends and back"]
+        assert len(level) == (2 if strapped else 0)
+        over = [fitting for fitting in case.gear if fitting.role == "strap" and fitting not in level]
+        used = sum(item.count for item in case.piecework if item.good == shop.gear.strap)
+        assert used >= sum(2 * (case.outside.width + case.outside.depth) for _ in level) / MM
+        assert bool(used) == bool(level or over)
         said.append(strapped)
     assert said == [False, True]
 
@@ -267,7 +273,7 @@ def test_the_sticks_behind_each_seam_are_named_and_the_doors_apart() -> None:
     front = max(box.z for box in lumber.values())
     doors = {name for name, box in lumber.items() if box.z == front and box.dz < min(box.dx, box.dy)}
     texts = [step.text for step in case.steps]
-    boards = next(n for n, text in enumerate(texts) if "strand board on all faces but" in text)
+    boards = next(n for n, text in enumerate(texts) if "strand board on all but" in text)
     assert texts.index(fixed.text) < boards < texts.index(door.text)
     words = [{f"K9.{word}" for word in re.split("[ ,;)]+", step.check)} for step in (door, fixed)]
     assert doors

@@ -25,7 +25,10 @@ PRICES = Office().book.rows
 def office(*parties: Party, tax: str = "0.2") -> Office:
     """Return an office whose prices are its own, with a planted markup and a supplier of an odd name."""
     built = Office()
-    rows = tuple(replace(row, supplier="Zanzibar Odd Lumber") for row in built.book.rows)
+    rows = tuple(
+        replace(row, supplier="Zanzibar Odd Lumber", price=Decimal("43.17") if row.form == "hour" else row.price)
+        for row in built.book.rows
+    )
     rates = built.rates
     rates = replace(
         rates,
@@ -58,9 +61,12 @@ def priced(count: int = 2, at: Office | None = None, buyers: Sequence[str] = ("B
             medium="resin and pigment on birch panel",
             destination=PLACE,
             price=Decimal(900 + number),
+            notes="Quagga: pays late, add a tenth",
         )
         for number in range(1, count + 1)
     )
     crates = [closed(f"K{n}", work.piece, 20 + n % 7, 30) for n, work in enumerate(works, start=1)]
     order = replace(small_build().order, name="orders_export_7", artworks=works)
-    return quote(build_of(order, crates), at or office(BUYER), on=DAY, number="Q-17")
+    build = build_of(order, crates)
+    shop = replace(build.shop, studio=replace(build.shop.studio, name="Tide Studio (invented)"))
+    return quote(replace(build, shop=shop), at or office(BUYER), on=DAY, number="Q-17")

@@ -26,7 +26,7 @@ def test_both_pages_stand_before_the_prices() -> None:
     quote = sample("small_sale.csv")
     content = workbook_bytes(quote, plan=plan_dates(quote), methods=found())
     tabs = opened(content, values=False).sheetnames
-    assert tabs == [*TABS[:8], "Calendar", "Methods", *TABS[8:]]
+    assert tabs == [*TABS[:9], "Calendar", "Methods", *TABS[9:]]
     assert differences(content, quote) == []
 
 

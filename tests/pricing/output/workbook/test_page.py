@@ -86,7 +86,7 @@ def test_headings_go_on_where_a_table_does() -> None:
         page = made.page
         page.section("Table")
         page.heads("one", "two", "three")
-        for number in range(150):
+        for number in range(180):
             page.put(0, number, "count")
             page.next()
         page.skip()

@@ -1,6 +1,7 @@
 """The whole workbook, reopened by another library: formulas and values there, totals the quote's, text only text."""
 
 import re
+from collections import Counter
 from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
@@ -188,12 +189,17 @@ def test_every_page_is_set_up_for_paper(name: str) -> None:
         assert book[tab].print_title_rows, tab
 
 
-def test_each_layout_has_a_picture_on_paper_of_its_own() -> None:
+def test_each_layout_has_a_picture_and_no_paper_breaks_one() -> None:
     quote = sample("gallery_consignment.csv")
     sheet: Any = opened(written("gallery_consignment.csv"), values=False)["Sheets"]
     layouts = [each for layout in quote.build.layouts for each in layout.sheets]
     assert len(sheet._images) == len(layouts)  # noqa: SLF001 - openpyxl has no other way to count pictures
-    assert len(sheet.row_breaks.brk) >= len(layouts)
+    rows = Counter(each.anchor._from.row for each in sheet._images)  # noqa: SLF001 - the same of where they lie
+    assert set(rows.values()) <= {1, 2}, "two beside each other"
+    assert len(rows) == (len(layouts) + 1) // 2
+    for brk in sheet.row_breaks.brk:
+        # A break stands before the row with the drawings' titles, two rows above the drawings.
+        assert brk.id + 2 in rows
 
 
 def test_shares_table_sums_to_the_total() -> None:

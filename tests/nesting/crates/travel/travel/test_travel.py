@@ -121,7 +121,7 @@ def test_film_goes_over_the_outside_and_the_hanging_halves_to_the_buyer() -> Non
     assert (film.good, film.length, film.width) == ("poly-6mil", 75 * INCH + 2 * deep, 36 * INCH + 2 * deep)
     assert crate.work.staples == next(item.count for item in crate.piecework if item.good == "staple") > 20
     assert len(crate.for_buyer) == 2
-    assert all("hanging half" in text for text in crate.for_buyer)
+    assert all("buyer's half" in text for text in crate.for_buyer)
 
 
 def test_stops_of_the_drill_have_figures() -> None:

@@ -1,0 +1,69 @@
+"""The end of the Assumptions page: the rules of the shop that the crates were made by, as one list."""
+
+from collections.abc import Iterator
+from decimal import Decimal
+from typing import Any, Final
+
+from nesting.base.measure import UnitSystem, format_length
+from nesting.base.rules import RuleFacts, rules_of
+from nesting.shop.shop import Shop
+from nesting.shop.shop_file import rule_groups
+from pricing.output.workbook.binder import Binder
+from pricing.output.workbook.inputs import yes
+from pricing.output.workbook.page import Page
+from pricing.studio.rule_words import group_of, is_a_part, label_of, part_text
+
+_LEAD: Final = (
+    "They shaped the crates and are changed in the shop file, not here. Those that this shop has otherwise than the "
+    "program comes with stand first, on paper too; the rest of the list is for the screen."
+)
+
+
+def fill(binder: Binder, page: Page) -> int:
+    """Write the rules as a list at the end of a page; return the row after those that are the shop's own."""
+    rows = sorted(_rule_values(binder.quote.build.shop), key=lambda row: not row[3])
+    count = sum(own for *_, own in rows)
+    page.section("Rules of the shop, as used")
+    told = f"{_LEAD} Of {len(rows)} rules {count or 'none'} {'are' if count > 1 else 'is'} otherwise."
+    page.paragraph(told, "quiet wrap")
+    page.list_heads("Rule", "Value", "Unit", "Meaning", "Own", "Source", right=(1,), head=False)
+    last = page.row
+    units = binder.quote.build.order.units
+    for group, facts, value, own in rows:
+        shown, unit = _rule_text(facts, value, units)
+        if is_a_part(facts, f"{group}.{facts.name}"):
+            shown, unit = part_text(value), ""
+        name = f"{group}.{facts.name}"
+        page.put(0, f"{group_of(group)}: {label_of(name)}", "wrap")
+        page.put(1, shown, "wrap", align="right")
+        page.put(2, unit, "quiet wrap")
+        page.put(3, facts.doc, "quiet wrap")
+        page.put(4, yes(own), "strong" if own else "quiet")
+        page.put(5, facts.source, "quiet wrap")
+        page.next()
+        if own:
+            last = page.row
+    page.end_list()
+    return last
+
+
+def _rule_values(shop: Shop) -> Iterator[tuple[str, RuleFacts, Any, bool]]:
+    """Yield every rule of the shop with its group, its value, and whether it is another than the program's."""
+    for name, made in rule_groups():
+        group, plain = getattr(shop, name), made()
+        for facts in rules_of(group):
+            value = getattr(group, facts.name)
+            yield name, facts, value, value != getattr(plain, facts.name)
+
+
+def _rule_text(facts: RuleFacts, value: Any, units: UnitSystem) -> tuple[str, str]:
+    """Return a rule's value for people, and its unit."""
+    if facts.unit == "length":
+        return format_length(value, units, 64), "mm" if units == "metric" else "in"
+    if isinstance(value, bool):
+        return yes(value), ""
+    if isinstance(value, tuple):
+        return ", ".join(map(str, value)) or "none", "" if facts.unit == "word" else facts.unit
+    if isinstance(value, Decimal):
+        return f"{value:f}", facts.unit
+    return str(value), "" if facts.unit == "word" else facts.unit

@@ -1,0 +1,1 @@
+"""Tests of many orders at a time."""
