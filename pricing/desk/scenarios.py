@@ -28,6 +28,7 @@ from pricing.desk.rulebook import rate_rules, shop_rules, stored_text, titled
 from pricing.money import typed_amount
 from pricing.quoting.incomplete import beside
 from pricing.quoting.lacks import graves
+from pricing.quoting.ledger import Entry, entries_of
 from pricing.studio.office import Office
 
 FILE: Final = "the scenarios"
@@ -55,6 +56,14 @@ class Weighed:
         Pieces whose crate is held: its total is without them, and compares with no other but one without the same.
     incomplete : tuple of str
         What its total lacks that must be paid and is not known: it compares with no other.
+    entries : tuple of Entry
+        What its total is the sum of.
+    packages : tuple of (str, str, float)
+        Each crate that travels: its name, its method, and what it weighs in kg.
+    sheets : tuple of (str, int)
+        How many sheets of each good are cut.
+    late : tuple of (str, int)
+        What is late in its calendar, by how many days.
     """
 
     name: str
@@ -65,6 +74,10 @@ class Weighed:
     refused: tuple[str, ...] = ()
     held: tuple[str, ...] = ()
     incomplete: tuple[str, ...] = ()
+    entries: tuple[Entry, ...] = ()
+    packages: tuple[tuple[str, str, float], ...] = ()
+    sheets: tuple[tuple[str, int], ...] = ()
+    late: tuple[tuple[str, int], ...] = ()
 
     @property
     def without(self) -> str:
@@ -147,9 +160,16 @@ def weighed(made: Answer) -> Weighed:
     if made.quote is None:
         return Weighed(made.name, made.title, {}, refused=made.refused)
     quote = made.quote
-    late = max((entry.late_days for entry in made.calendar.entries), default=0) if made.calendar else 0
+    build = quote.build
+    late = [(f"{each.kind} {each.what}", each.late_days) for each in (made.calendar.entries if made.calendar else ())]
     lacks = tuple(lack.line for lack in graves(quote.lacks))
-    return Weighed(made.name, made.title, figures(quote), late, lacks, (), held_pieces(quote.build), quote.incomplete)
+    return Weighed(
+        made.name, made.title, figures(quote), max((days for _, days in late), default=0), lacks, (),
+        held_pieces(build), quote.incomplete, entries_of(quote),
+        tuple((each.crate, each.method, round(each.gross_kg, 3)) for each in build.travelling),
+        tuple((build.shop.good(each.good).title, each.sheet_count) for each in build.layouts),
+        tuple((what, days) for what, days in late if days),
+    )  # fmt: skip
 
 
 # -- the text ----------------------------------------------------------------------------------------------------------

@@ -82,21 +82,12 @@ def take(call: Call[Desk]) -> Response:
     try:
         taken = _read(call, known, had)
         book = taken.book or book_from(had[PRICES].content)
-        places = destinations_csv(taken.places) if taken.places else had[PLACES].content
+        places = had[PLACES].content if taken.places is None else destinations_csv(taken.places)
         check(taken.rulings, taken.sizes, book, places, papers.form)
     except FaultsFound as error:
         # A form's own faults leave rows out; here each stands in a row of a file.
         raise BadRequestError("\n".join(fault.message for fault in error.faults)) from None
-    contents: dict[str, str] = {}
-    if not known.keys().isdisjoint(_TEXTS):
-        contents[RULES] = taken.rulings.text()
-    if taken.book or taken.sizes != sizes_from(had[PRICES].content):
-        contents[PRICES] = book_text(book, taken.sizes)
-    # Written anew, so that no day and no amount hangs any more on how the file's country writes them.
-    if taken.places is not None:
-        contents[PLACES] = places
-    if taken.parties is not None:
-        contents[PARTIES] = parties_csv(taken.parties)
+    contents = _contents(taken, known, book, had)
     written: dict[str, int] = {}
     try:
         with call.desk.store.database.writing():
@@ -116,26 +107,54 @@ def take(call: Call[Desk]) -> Response:
     return call.go("/rules")
 
 
-def _read(call: Call[Desk], files: Mapping[str, bytes], had: Mapping[str, Document]) -> Taken:
-    """Read all files as the command reads those of a folder, or raise every fault of every file."""
-    faults: list[Fault] = []
+def _contents(taken: Taken, files: Mapping[str, bytes], book: PriceBook, had: Mapping[str, Document]) -> dict[str, str]:
+    """Return what is written of what was read.
+
+    Tables are written anew, so that no day and no amount hangs any more on how the file's country writes them.
+    """
+    contents: dict[str, str] = {}
+    if not files.keys().isdisjoint(_TEXTS):
+        contents[RULES] = taken.rulings.text()
+    if taken.book or taken.sizes != sizes_from(had[PRICES].content):
+        contents[PRICES] = book_text(book, taken.sizes)
+    if taken.places is not None:
+        contents[PLACES] = destinations_csv(taken.places)
+    if taken.parties is not None:
+        contents[PARTIES] = parties_csv(taken.parties)
+    return contents
+
+
+def _texts(files: Mapping[str, bytes], faults: list[Fault]) -> dict[str, str]:
+    """Return the texts among some files, noting what is none, and tables that were sent twice."""
     texts: dict[str, str] = {}
     for name in (each for each in _TEXTS if each in files):
         try:
             texts[name] = files[name].decode("utf-8-sig")
         except UnicodeDecodeError:
             faults.append(Fault(name, None, None, "bytes that are not UTF-8", "a TOML text in UTF-8"))
-    for name in ("prices", "destinations", "parties"):
-        if {f"{name}.csv", f"{name}.xlsx"} <= files.keys():
-            faults.append(Fault(f"{name}.csv", None, None, f"{name}.xlsx beside it", "one of the two"))
+    faults += [
+        Fault(f"{name}.csv", None, None, f"{name}.xlsx beside it", "one of the two")
+        for name in ("prices", "destinations", "parties")
+        if {f"{name}.csv", f"{name}.xlsx"} <= files.keys()
+    ]
+    return texts
+
+
+def _ruled_by(texts: Mapping[str, str], had: Mapping[str, Document]) -> tuple[Rulings, Mapping[str, OwnSize]]:
+    """Return what the studio rules, and the stock sizes that stay added, once its own texts are taken over."""
     rulings, sizes = rulings_from(had[RULES].content), sizes_from(had[PRICES].content)
     if "shop.toml" in texts:
         rulings = replace(rulings, shop_file=texts["shop.toml"], studio={}, thickness={}, sizes={})
         sizes = {}
     if "rates.toml" in texts:
         rulings = replace(rulings, rates_file=texts["rates.toml"])
-    if texts:
-        rulings = replace(rulings, rules={})
+    return (replace(rulings, rules={}) if texts else rulings), sizes
+
+
+def _read(call: Call[Desk], files: Mapping[str, bytes], had: Mapping[str, Document]) -> Taken:
+    """Read all files as the command reads those of a folder, or raise every fault of every file."""
+    faults: list[Fault] = []
+    rulings, sizes = _ruled_by(_texts(files, faults), had)
     # The other files are read by what this shop and these rates say; where they do not stand, by those of before.
     rates, days = call.desk.papers.rates, call.desk.days
     try:

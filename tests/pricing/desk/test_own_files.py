@@ -1,4 +1,4 @@
-"""The studio's own files taken over as its spreadsheet saves them: other encodings, marks and days, all faults at once."""
+"""The studio's own files as its spreadsheet saves them: other encodings, marks and days, all faults at once."""
 
 import httpx
 

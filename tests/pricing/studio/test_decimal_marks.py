@@ -59,7 +59,11 @@ def test_amounts_of_places_are_told_where_they_may_be_meant_otherwise() -> None:
     rates = default_rates()
     comma = "destination;quoted;handler rate;distance;tax rate\nA;1.234;55,50;120,5 km;7,7 %\n"
     read = destinations_from(comma.encode(), "destinations.csv", rates)
-    assert (read.rows[0].quoted, read.rows[0].handler_rate, read.rows[0].km) == (1234, Decimal("55.50"), Decimal("120.5"))
+    assert (read.rows[0].quoted, read.rows[0].handler_rate, read.rows[0].km) == (
+        1234,
+        Decimal("55.50"),
+        Decimal("120.5"),
+    )
     assert read.rows[0].terms.tax_rate == Decimal("0.077")
     assert any("1.234 is read as 1234" in said for said in read.warnings)
     point = destinations_from(b"destination,quoted\nA,1.234\n", "destinations.csv", rates)
