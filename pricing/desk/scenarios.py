@@ -17,6 +17,7 @@ from nesting.base.rule_files import Rule, rule_toml, typed_value
 from nesting.base.search import Effort, Search
 from nesting.base.stop import Stop
 from nesting.base.toml_text import toml_key, toml_value
+from nesting.crates.cases.consignment import Grouping
 from nesting.crates.held import without_named
 from nesting.crates.registry import askable
 from nesting.order import AUTO, Order
@@ -27,6 +28,7 @@ from pricing.desk.held import held_pieces
 from pricing.desk.rulebook import rate_rules, shop_rules, stored_text, titled
 from pricing.money import typed_amount
 from pricing.quoting.incomplete import beside
+from pricing.quoting.keeping import left_aside, of_these
 from pricing.quoting.lacks import graves
 from pricing.quoting.ledger import Entry, entries_of
 from pricing.studio.office import Office
@@ -64,6 +66,8 @@ class Weighed:
         How many sheets of each good are cut.
     late : tuple of (str, int)
         What is late in its calendar, by how many days.
+    aside : tuple of str
+        Pieces of crates for which a design was taken that does not count then.
     """
 
     name: str
@@ -78,6 +82,7 @@ class Weighed:
     packages: tuple[tuple[str, str, float], ...] = ()
     sheets: tuple[tuple[str, int], ...] = ()
     late: tuple[tuple[str, int], ...] = ()
+    aside: tuple[str, ...] = ()
 
     @property
     def without(self) -> str:
@@ -110,6 +115,7 @@ class Quoting:
     on: date
     seed: int
     effort: Effort = "normal"
+    taken: Grouping | None = None
 
     @property
     def name(self) -> str:
@@ -132,8 +138,14 @@ class Quoting:
                 continue
             report(f"{number} of {len(whole)} done", number / len(whole))
             search = Search(self.seed, self.effort, stop, memory=memory)
-            found.append(weighed(answer(each, on=self.on, search=search)))
+            made = answer(each, on=self.on, search=search, taken=of_these(self.taken, self._as_they_are(each.order)))
+            found.append(weighed(made, self.taken))
         return tuple(found)
+
+    def _as_they_are(self, order: Order) -> list[str]:
+        """Return the pieces of a scenario that are those of the job, for which designs were taken."""
+        was = {copy.piece: copy.as_made() for copy in self.order.copies()}
+        return [copy.piece for copy in order.copies() if was.get(copy.piece) == copy.as_made()]
 
 
 @dataclass(frozen=True)
@@ -155,8 +167,8 @@ class Weighing:
     stopped: bool
 
 
-def weighed(made: Answer) -> Weighed:
-    """Return the figures of an answer."""
+def weighed(made: Answer, taken: Grouping | None = None) -> Weighed:
+    """Return the figures of an answer; of designs that were taken, which of them do not count in it."""
     if made.quote is None:
         return Weighed(made.name, made.title, {}, refused=made.refused)
     quote = made.quote
@@ -169,6 +181,7 @@ def weighed(made: Answer) -> Weighed:
         tuple((each.crate, each.method, round(each.gross_kg, 3)) for each in build.travelling),
         tuple((build.shop.good(each.good).title, each.sheet_count) for each in build.layouts),
         tuple((what, days) for what, days in late if days),
+        tuple(" + ".join(pieces) for pieces in left_aside(taken, build)),
     )  # fmt: skip
 
 

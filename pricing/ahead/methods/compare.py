@@ -41,6 +41,8 @@ class Row:
         What the whole order's total then lacks that must be paid and is not known.
     order_columns : tuple of (str, Decimal)
         What the whole order's total then is the sum of, by section and step.
+    aside : tuple of str
+        Pieces of crates whose design, which was taken, cannot be made then and can be made now.
     """
 
     method: str
@@ -53,6 +55,7 @@ class Row:
     troubles: tuple[str, ...] = ()
     order_incomplete: tuple[str, ...] = ()
     order_columns: tuple[tuple[str, Decimal], ...] = ()
+    aside: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         method_named(self.method)  # an answer kept from when there was another method cannot be read any more
@@ -136,4 +139,5 @@ def _row(index: int, unit: Unit, method: str, now: Outcome, answer: object) -> R
         troubles=new,
         order_incomplete=answer.incomplete,
         order_columns=answer.columns,
+        aside=tuple(each for each in answer.aside if each not in now.aside),
     )

@@ -16,6 +16,7 @@ from nesting.base.faults import FaultsFound
 from nesting.base.progress import silent
 from nesting.base.search import QUICK, Search
 from nesting.build import Build
+from nesting.crates.cases.consignment import Grouping
 from nesting.crates.held import held_for, without_named
 from nesting.crates.registry import method as method_named
 from nesting.crates.registry import method_of
@@ -26,6 +27,7 @@ from pricing.ahead.methods.units import Unit, units_of, with_methods
 from pricing.ahead.parallel import run_all
 from pricing.money import half_up, total
 from pricing.quoting.incomplete import beside
+from pricing.quoting.keeping import left_aside, of_these
 from pricing.quoting.labour import HOURS
 from pricing.quoting.lacks import Lack, graves
 from pricing.quoting.quote import Quote
@@ -128,6 +130,8 @@ class Outcome:
         Those of ``held`` that nothing packs.
     columns : tuple of (str, Decimal)
         What the total is the sum of, by section and step of the quote.
+    aside : tuple of str
+        Pieces of crates for which a design was taken that cannot be made then.
     """
 
     total: Decimal
@@ -141,6 +145,7 @@ class Outcome:
     incomplete: tuple[str, ...] = ()
     unpacked: tuple[str, ...] = ()
     columns: tuple[tuple[str, Decimal], ...] = ()
+    aside: tuple[str, ...] = ()
 
     @property
     def without(self) -> str:
@@ -201,6 +206,9 @@ class Pricer:
         Processes; 1 stays in this one.
     told : callable
         Told after every price how many there are.
+    taken : Grouping or None
+        Designs that somebody took for crates of the order: they stay in every price in which their pieces are packed in
+        the same way as now.
     """
 
     order: Order
@@ -209,6 +217,7 @@ class Pricer:
     search: Search = QUICK
     workers: int = 1
     told: Callable[[int], None] = lambda _count: None
+    taken: Grouping | None = None
     _units: tuple[Unit, ...] = ()
     _answers: dict[Choice, Answer] = field(default_factory=dict)
     _now: Outcome | None = None
@@ -242,7 +251,7 @@ class Pricer:
             If it cannot be built.
         """
         if self._now is None:
-            self._now = outcome(self._work(self.order), self._units)
+            self._now = self._priced(self.order, self.taken)
             # Written into the order its own choice may be searched otherwise; to ask for what is there changes nothing.
             self._answers[self._now.choice] = self._now
         return self._now
@@ -251,7 +260,7 @@ class Pricer:
         """Price choices, several at a time where there are workers."""
         new = [choice for choice in dict.fromkeys(choices) if choice not in self._answers]
         if self.workers > 1 and len(new) >= PAYS and not self.stopped:
-            tasks = [(self.order, self.office, self.on, self.search.elsewhere, choice) for choice in new]
+            tasks = [(self.order, self.office, self.on, self.search.elsewhere, self.taken, choice) for choice in new]
             self._answers.update(zip(new, run_all(_price, tasks, self.workers), strict=True))
             self.told(self.evaluations)
         else:
@@ -269,25 +278,35 @@ class Pricer:
 
     def _one(self, choice: Choice) -> Answer:
         try:
-            return outcome(self._work(self.ordered(choice)), self._units)
+            return self._priced(self.ordered(choice), self._standing(choice))
         except FaultsFound as found:
             return Refusal(tuple(f"{fault.found}; accepted: {fault.accepted}" for fault in found.faults))
 
-    def _work(self, order: Order) -> Quote:
+    def _standing(self, choice: Choice) -> Grouping | None:
+        """Return the designs that were taken for crates whose pieces are packed as now."""
+        if self.taken is None:
+            return None
+        pairs = zip(self._units, choice, self.as_chosen().choice, strict=True)
+        return of_these(self.taken, [piece for unit, method, now in pairs if method == now for piece in unit.copies])
+
+    def _priced(self, order: Order, taken: Grouping | None) -> Outcome:
         whole = replace(self.search, stop=None, progress=silent)
-        return work(order, self.office, on=self.on, search=whole)
+        priced = work(order, self.office, on=self.on, search=whole, taken=taken)
+        made = outcome(priced, self._units)
+        aside = tuple(" + ".join(pieces) for pieces in left_aside(taken, priced.build))
+        return replace(made, aside=aside) if aside else made
 
 
 _SERVING: dict[str, Pricer] = {}
 """The pricer of a worker process, so that layouts are remembered from task to task."""
 
 
-def _price(task: tuple[Order, Office, date, Search, Choice]) -> Answer:
+def _price(task: tuple[Order, Office, date, Search, Grouping | None, Choice]) -> Answer:
     """Price one choice in a worker process."""
-    order, office, on, search, choice = task
+    order, office, on, search, taken, choice = task
     known = _SERVING.get("pricer")
-    if known is None or (known.order, known.on, known.search) != (order, on, search):
-        known = _SERVING["pricer"] = Pricer(order, office, on, search)
+    if known is None or (known.order, known.on, known.search, known.taken) != (order, on, search, taken):
+        known = _SERVING["pricer"] = Pricer(order, office, on, search, taken=taken)
     known.office = office
     return known.price([choice])[0]
 

@@ -184,7 +184,10 @@ def _way(unit: Unit, row: Row, quote: Quote, here: str | None, least: str | None
         name=name,
         marks=marks,
         why_not=(),
-        notes=tuple(filter(None, (row.against, *row.troubles))),
+        notes=(
+            *filter(None, (row.against, *row.troubles)),
+            *(f"the design that was taken for {pieces} does not count then" for pieces in row.aside),
+        ),
         trips=served,
         weight=format_weight(row.bearing.kg, units, mark=True),
         covers=tuple(covers),
