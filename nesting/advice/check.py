@@ -1,9 +1,10 @@
 """Check: one finding of the advice, with its demand, its capacity, its source and its limits."""
 
+import re
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from math import floor, isclose, isfinite, log10
-from typing import Any, Literal
+from typing import Any, Final, Literal
 
 from nesting.base.measure import LB_KG, UnitSystem, pounds
 
@@ -35,6 +36,22 @@ _PAIRS: tuple[tuple[Unit, Unit, float], ...] = (
     ("psi", "kPa", KPA_PER_PSI),
     ("sq in", "sq cm", 2.54**2),
 )
+
+
+_WORKED: tuple[tuple[str, str, float], ...] = (
+    *((inch, metric, factor) for inch, metric, factor in _PAIRS),
+    ("lbf in", "N m", N_PER_LBF * 0.0254),
+    ("lb in", "N m", N_PER_LBF * 0.0254),
+    ("lb in2", "N m2", N_PER_LBF * 0.0254**2),
+    ("ft", "m", 0.3048),
+    ("ft/s", "m/s", 0.3048),
+)
+"""Units in formulas that have numbers put in; ``lb in`` there is a force at an arm."""
+_NUMBER: Final = re.compile(
+    r"(\{\}|(?<![\d.])\d+(?:\.\d+)?)"
+    rf"(?: ({'|'.join(sorted({re.escape(unit) for pair in _WORKED for unit in pair[:2]}, key=len, reverse=True))})\b)?"
+)
+"""A number to be put in, or one that stands in the formula, with its unit."""
 
 
 def table_pounds(kg: Decimal | float) -> float:
@@ -149,6 +166,27 @@ class Check:
             return ""
         ratio = f" = {figure(self.ratio)}" if self.ratio is not None else ""
         return f"{figure(self.demand)} / {figure(self.capacity)}{ratio}"
+
+    def put_in_as(self, system: UnitSystem) -> str:
+        """Return the same in a unit system: each number in it, with that of the formula's source in brackets.
+
+        The coefficients of a formula hold in the units of its source alone.
+        """
+        if not self.worked:
+            return self.put_in
+        left = list(self.numbers)
+
+        def written(found: re.Match[str]) -> str:
+            value, unit = (left.pop(0) if found[1] == "{}" else float(found[1])), found[2]
+            told = " ".join(filter(None, (figure(value) if found[1] == "{}" else found[1], unit)))
+            for inch, metric, factor in _WORKED if unit else ():
+                if unit == inch and system == "metric":
+                    return f"{figure(value * factor)} {metric} ({told})"
+                if unit == metric and system == "inch":
+                    return f"{figure(value / factor)} {inch} ({told})"
+            return told
+
+        return _NUMBER.sub(written, self.worked)
 
     def in_system(self, system: UnitSystem) -> "Check":
         """Return the same finding with its figures in the other unit system, where its unit has one."""
