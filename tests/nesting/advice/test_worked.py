@@ -65,3 +65,16 @@ def test_without_a_formula_of_its_own_the_figures_stand_against_each_other() -> 
     assert check.put_in == "20 / 25 = 0.8"
     assert check.as_dict()["put_in"] == "20 / 25 = 0.8"
     assert "numbers" not in check.as_dict()
+
+
+def test_numbers_follow_the_jobs_units_with_those_of_the_source_in_brackets(checks: list[Check]) -> None:
+    pulled = next(check for check in checks if check.name == "mounting screws, withdrawal")
+    told = pulled.put_in_as("metric")
+    assert re.match(r"[\d.]+ kg \([\d.]+ lb\) x [\d.]+ = \d+ N \(\d+ lbf\) against \d+ x 2850 x", told), told
+    kilos, pounds, newtons, lbf = map(float, re.findall(r"[\d.]+(?= kg| lb\)| N | lbf\) against)", told)[:4])
+    assert isclose(kilos, pounds * 0.45359237, rel_tol=0.01)
+    assert isclose(newtons, lbf * 4.4482216, rel_tol=0.01)
+    for check in checks:
+        if check.worked and not re.search(r"\{\} (?:m|mm|m/s)\b", check.worked):
+            assert check.put_in_as("inch") == check.put_in, check.name
+        assert "{" not in check.put_in_as("metric")
