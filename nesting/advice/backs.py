@@ -392,8 +392,8 @@ def check_back(pull: Pull, back: Back, factor: float, duration: float, units: Un
                 allowed,
                 "psi",
                 formula="V E A a / (E I b)",
-                source="rolling shear [[53 psi|0.365 N/mm2]], halved across the grain of the ply beneath: APA, supplement on "
-                "stressed-skin panels (from memory)",
+                source="rolling shear [[53 psi|0.365 N/mm2]], halved across the grain of the ply beneath: APA, "
+                "supplement on stressed-skin panels (from memory)",
                 limits="a full glue line under clamps or cauls; screws alone give about a third of what glue gives",
                 structure=True,
                 in_si="N/mm2",
@@ -501,7 +501,8 @@ def check_joint(pull: Pull, strip: int, factor: float, duration: float, units: U
         ROLLING_SHEAR_PSI * duration / 2,
         "psi",
         formula="F / (2 c t)",
-        source="rolling shear [[53 psi|0.365 N/mm2]], halved along a rim: APA, supplement on stressed-skin panels (from memory)",
+        source="rolling shear [[53 psi|0.365 N/mm2]], halved along a rim: APA, supplement on stressed-skin "
+        "panels (from memory)",
         limits="a full glue line; screws into plywood edges count nothing",
         note="half of the pull on each rail, as long as the cleats",
         structure=True,

@@ -8,11 +8,18 @@ face is that of Group 1 plywood, 340 psi. All of them from memory, with the arit
 from math import pi
 from typing import Final
 
+from nesting.advice import eurocode
 from nesting.advice.check import Check, compare, said
 from nesting.base.measure import UnitSystem
 
 BEARING_PSI: Final = 340.0
 """What Group 1 plywood bears across its face (APA, from memory)."""
+
+_ALLOWED: Final = eurocode.allowed(eurocode.UNDER_WASHER * eurocode.CLASSES["C24"].across, 0.9)
+_BY_EN: Final = (
+    "[[|; beside it EN 1995-1-1, 8.5.2 (2), on C24: 3 x 2.5 N/mm2 x 0.9 / (1.3 x 1.5) = "
+    f"{_ALLOWED:.2f} N/mm2, from memory]]"
+)
 
 FACTOR: Final = 2.0
 """Of safety where a bolt is pulled by prying (common practice, no source)."""
@@ -93,7 +100,7 @@ def check_pull_through(
         pull_allowed(washer_area(diameter_in), bolts),
         "lbf",
         formula="factor x share <= bolts x flange area x [[340 psi|2.344 N/mm2]]",
-        source="bearing of Group 1 plywood and cut washer of ASME, both from memory",
+        source=f"bearing of Group 1 plywood and cut washer of ASME, both from memory{_BY_EN}",
         limits="flange of a T-nut as wide as a cut washer; block glued to the stile; dry wood",
         worked=(
             "{} x {} lb[[| x 9.807]] = {} lbf against {} x {} sq in[[| x 100]] x {} psi = {} lbf",
@@ -127,7 +134,8 @@ def check_prying(
         pull_allowed(head_area(diameter_in)),
         "lbf",
         formula="2 (W / 2) over / lever <= head area x [[340 psi|2.344 N/mm2]]",
-        source="statics; bearing of Group 1 plywood and head of ASME B18.5, from memory; factor 2 common practice",
+        source="statics; bearing of Group 1 plywood and head of ASME B18.5, from memory; factor 2 common practice"
+        f"{_BY_EN}",
         limits="one bolt of each skid taken to hold, the farther one; slow rocking",
         worked=(
             "{} x ({} lb[[| x 9.807]] / 2) x {} in / {} in = {} lbf against {} sq in[[| x 100]] x {} psi = {} lbf",

@@ -47,7 +47,11 @@ class Gripped:
 def check_handles(held: Gripped, units: UnitSystem = "inch", *, may_fail: bool = True) -> Check:
     """Hold what a handle must bear against its rating and against what holds it, the lesser of both."""
     rated = held.rated_lb or held.holds_lbf
-    stated = f"rated {said(held.rated_lb, 'lb', units)} by its maker" if held.rated_lb else "nobody states what it bears itself"
+    stated = (
+        f"rated {said(held.rated_lb, 'lb', units)} by its maker"
+        if held.rated_lb
+        else "nobody states what it bears itself"
+    )
     return compare(
         "handles",
         held.factor * held.share,

@@ -217,14 +217,10 @@ class Check:
             told = replace(self, told=system, other=other, **texts)
         for inch, metric, factor in _PAIRS:
             if self.unit == inch and system == "metric" and (inch != "psi" or self.in_si in ("", metric)):
-                return told._scaled(metric, factor)
+                return _scaled(told, metric, factor)
             if self.unit == metric and system == "inch":
-                return told._scaled(inch, 1 / factor)
+                return _scaled(told, inch, 1 / factor)
         return told
-
-    def _scaled(self, unit: Unit, factor: float) -> "Check":
-        demand, capacity = (None if v is None else v * factor for v in (self.demand, self.capacity))
-        return replace(self, unit=unit, demand=demand, capacity=capacity)
 
     def sentence(self) -> str:
         """Return the finding as one line of text."""
@@ -247,6 +243,12 @@ class Check:
         kept = ("worked", "numbers", "told", "other", "in_si")
         names = (name for name in self.__slots__ if name not in kept)
         return {name: getattr(self, name) for name in (*names, "put_in", "advice")}
+
+
+def _scaled(check: Check, unit: Unit, factor: float) -> Check:
+    """Return a check with its figures in another unit."""
+    demand, capacity = (None if v is None else v * factor for v in (check.demand, check.capacity))
+    return replace(check, unit=unit, demand=demand, capacity=capacity)
 
 
 # arguments: the fields of a check, by keyword from the formula on

@@ -1,9 +1,9 @@
 """Eurocode 5: what screws, bolts and panels bear by EN 1995-1-1, where the shop's materials state European values.
 
-Newtons, millimetres and N/mm2 inside, since the source is in them. A capacity is a characteristic value, times k_mod for
-how long a load lasts and how damp the wood is, over gamma_M for the material; what is asked is the shop's own load, the
-weight times its handling factor, times gamma_Q of a variable load. All values and equations are from memory, with the
-relations of EN 384 among them and a second source beside them as cross-check: advice, as everywhere here.
+Newtons, millimetres and N/mm2 inside, since the source is in them. A capacity is a characteristic value, times k_mod
+for how long a load lasts and how damp the wood is, over gamma_M for the material; what is asked is the shop's own load,
+the weight times its handling factor, times gamma_Q of a variable load. All values and equations are from memory, with
+the relations of EN 384 among them and a second source beside them as cross-check: advice, as everywhere here.
 """
 
 from dataclasses import dataclass
@@ -81,7 +81,7 @@ CLASSES: Final = {
 
 
 def allowed(characteristic: float, k_mod: float, gamma_m: float = CONNECTION) -> float:
-    """Return what may be asked of a characteristic value, the load's own factor taken off: k_mod / (gamma_M gamma_Q)."""
+    """Return what may be asked of a characteristic value, the load's factor taken off: k_mod / (gamma_M gamma_Q)."""
     return characteristic * k_mod / (gamma_m * VARIABLE)
 
 

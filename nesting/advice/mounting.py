@@ -139,8 +139,9 @@ def head_width(mounting: Mounting, rules: MountingRules) -> float:
 def screws_needed(mounting: Mounting, rules: MountingRules, *, cleats: int = 2) -> int:
     """How many screws hold the piece in withdrawal and against pull-through, never fewer than the least per cleat.
 
-    Where the materials state what EN 1995 asks, that too says how many. Lateral load does not count screws here: where the formula applies, :func:`check_mounting` judges it for the
-    number chosen, and setting blocks under the lower cleat carry the standing piece.
+    Where the materials state what EN 1995 asks, that too says how many. Lateral load does not count screws here: where
+    the formula applies, :func:`check_mounting` judges it for the number chosen, and setting blocks under the lower
+    cleat carry the standing piece.
 
     Returns
     -------
@@ -212,7 +213,7 @@ def check_mounting(
             note=f"{count} screws; {demand}",
             structure=True,
             worked=(
-                "{} lb[[| x 9.807]] x {} = {} lbf against {} x {} lbf, of a head {} in wide on G = {} and {} in = {} lbf",
+                "{} lb[[| x 9.807]] x {} = {} lbf against {} x {} lbf, of a head {} in on G = {} and {} in = {} lbf",
                 *asked,
                 count,
                 through,
@@ -349,9 +350,7 @@ def check_mounting_by_en(
     return (*made, *_lateral_by_en(mounting, count, load, units))
 
 
-def _lateral_by_en(
-    mounting: Mounting, count: int, load: tuple[float, ...], units: UnitSystem
-) -> tuple[Check, ...]:
+def _lateral_by_en(mounting: Mounting, count: int, load: tuple[float, ...], units: UnitSystem) -> tuple[Check, ...]:
     """Check the same screws in shear; nothing where thread is shorter than the standard takes."""
     into = mounting.into
     if not (into.by_en and mounting.under_k_mod and mounting.deep >= eurocode.DEEPEST):
@@ -367,7 +366,8 @@ def _lateral_by_en(
         capacity,
         "N",
         formula="gamma_Q F <= n x least of six modes (f_h t d, M_y) x k_mod / gamma_M",
-        source="EN 1995-1-1, eq. 8.6, 8.14 and 8.20, d = 1.1 roots, f_u 600 N/mm2; gamma_M 1.3, gamma_Q 1.5; from memory",
+        source="EN 1995-1-1, eq. 8.6, 8.14 and 8.20, d = 1.1 roots, f_u 600 N/mm2; gamma_M 1.3, gamma_Q 1.5; from "
+        "memory",
         limits="service class 2; plywood under plywood, no rope effect; setting blocks carry the standing piece",
         note=f"{count} screws, {mounting.deep:.1f} d deep",
         worked=(

@@ -34,10 +34,18 @@ def check_scope(net_kg: float, length: int, units: UnitSystem = "inch") -> Check
     """
     net = table_pounds(net_kg)
     if net <= PANEL_BOX_LB:
-        return _scope(net, PANEL_BOX_LB, "D6251/D6251M", "contents <= [[1000 lb|454 kg]], depending on type", "").in_system(units)
+        return _scope(
+            net, PANEL_BOX_LB, "D6251/D6251M", "contents <= [[1000 lb|454 kg]], depending on type", ""
+        ).in_system(units)
     if net < SKIDDED_LB and length <= SKIDDED_LENGTH:
         note = "outside D6251: needs a skidded load-bearing base"
-        return _scope(net, SKIDDED_LB, "D6256/D6256M-99", "load < [[2500 lb and length <= 16 ft|1134 kg and length <= 4877 mm]]", note).in_system(units)
+        return _scope(
+            net,
+            SKIDDED_LB,
+            "D6256/D6256M-99",
+            "load < [[2500 lb and length <= 16 ft|1134 kg and length <= 4877 mm]]",
+            note,
+        ).in_system(units)
     note = (
         "outside D6251 and D6256: have the crate designed"
         if net <= CRATE_LB

@@ -180,7 +180,8 @@ class Material:
     stretched: bool = False
     back_as: str = ""
     density_k: Figure | None = field(
-        default=None, metadata=_figure("its characteristic density, by which EN 1995 judges screws", "kg/m3", 100.0, 1500.0)
+        default=None,
+        metadata=_figure("its characteristic density, by which EN 1995 judges screws", "kg/m3", 100.0, 1500.0),
     )
     k_mod: Figure | None = field(
         default=None, metadata=_figure("k_mod of EN 1995 for a short load, as damp as crates get", "", 0.1, 1.1)

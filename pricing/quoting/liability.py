@@ -63,7 +63,9 @@ def liable(
 def _rights(profile: FreightProfile) -> str:
     """Say how many special drawing rights a carrier answers for."""
     parts = (
-        f"{profile.released_sdr_per_kg.normalize():f} SDR a kilogram of gross weight" if profile.released_sdr_per_kg else "",
+        f"{profile.released_sdr_per_kg.normalize():f} SDR a kilogram of gross weight"
+        if profile.released_sdr_per_kg
+        else "",
         f"{profile.released_sdr_per_piece.normalize():f} SDR a piece" if profile.released_sdr_per_piece else "",
     )
     return " or ".join(filter(None, parts)) + (", the higher" if all(parts) else "")

@@ -216,7 +216,9 @@ class TaxRules(Checked):
         found: dict[str, Decimal] = {}
         for each in filter(None, (part.strip() for part in self.abroad.split(","))):
             if not re.fullmatch(r"[A-Z]{2} 0?\.[0-9]{1,4}", each):
-                raise ValueError(f"abroad: found {each}; accepted: countries with their rates, such as FR 0.20, AT 0.20")
+                raise ValueError(
+                    f"abroad: found {each}; accepted: countries with their rates, such as FR 0.20, AT 0.20"
+                )
             found[each[:2]] = Decimal(each[3:])
         return found
 
@@ -350,7 +352,11 @@ class FreightProfile(Checked):
         doc="road: width of the trailer that such a metre is of.",
     )
     stack_most: int = rule(
-        1, unit="count", low=1, high=4, doc="road: how many stand on each other and share their loading metres; 1: none."
+        1,
+        unit="count",
+        low=1,
+        high=4,
+        doc="road: how many stand on each other and share their loading metres; 1: none.",
     )
     stack_high: int = rule(
         2600 * MM,
@@ -491,7 +497,9 @@ class FreightProfile(Checked):
     released_per_lb: Decimal = _money("0", "What the carrier answers for at the most, by the pound; 0 is not stated.")
     released_per_kg: Decimal = _money("0", "The same by the kilogram.")
     released_per_piece: Decimal = _money("0", "The same by the piece; the highest of the three counts.")
-    released_sdr_per_kg: Decimal = _money("0", "The same in special drawing rights by the kilogram, at the rate of XDR.")
+    released_sdr_per_kg: Decimal = _money(
+        "0", "The same in special drawing rights by the kilogram, at the rate of XDR."
+    )
     released_sdr_per_piece: Decimal = _money("0", "The same by the piece; the highest counts.")
     list_over_per_lb: Decimal = _money("0", "What declares more by the pound must be listed in writing; 0 is no rule.")
     cover_step: Decimal = _money("0", "Value that one step of the carrier's own excess cover covers; 0 is none.")

@@ -16,9 +16,10 @@ from pricing.studio.destinations import Destination
 from pricing.studio.parties import Party
 from pricing.studio.rates import TaxRules
 
-UNION: Final = frozenset(
-    "AT BE BG CY CZ DE DK EE ES FI FR GR HR HU IE IT LT LU LV MT NL PL PT RO SE SI SK".split()
-)  # fmt: skip
+UNION: Final = frozenset({
+    "AT", "BE", "BG", "CY", "CZ", "DE", "DK", "EE", "ES", "FI", "FR", "GR", "HR", "HU", "IE", "IT", "LT", "LU", "LV",
+    "MT", "NL", "PL", "PT", "RO", "SE", "SI", "SK",
+})  # fmt: skip
 """Member states of the European Union, by ISO 3166-1."""
 
 _GREECE: Final = {"EL": "GR"}

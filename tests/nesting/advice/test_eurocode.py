@@ -127,6 +127,6 @@ def test_thread_shorter_than_the_standard_takes_is_not_judged_by_it() -> None:
     assert [check.name for check in check_mounting_by_en(mounting(29), 12, RULES)] == [
         "mounting screws, pull-through by EN 1995"
     ]
-    assert check_mounting_by_en(
-        Mounting(20.0, 10, 25 * MM, 9 * MM, Wood("douglas fir", 0.50, 2), 0.42), 12, RULES
-    ) == ()
+    assert (
+        check_mounting_by_en(Mounting(20.0, 10, 25 * MM, 9 * MM, Wood("douglas fir", 0.50, 2), 0.42), 12, RULES) == ()
+    )

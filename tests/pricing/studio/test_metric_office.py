@@ -32,7 +32,6 @@ from pricing.studio.office import Office, office_texts, read_office
 from pricing.studio.pricebook_file import default_price_book
 from pricing.studio.rates_file import default_rates, rates_from
 
-
 RATES = default_rates("metric")
 
 
@@ -93,7 +92,7 @@ def test_thirty_three_pallets_fill_a_trailer() -> None:
 
 
 def test_volume_weights_of_a_cubic_metre() -> None:
-    """Road 1:3 (333 kg), air 1:6 (167 kg), sea 1:1 (1,000 kg): forwarders' pages, from memory; air as printed, 166.67."""
+    """Road 1:3 (333 kg), air 1:6 (167 kg), sea 1:1 (1,000 kg): forwarders' pages, from memory; air 166.67 as read."""
     cube = piece(1000, 1000, 1000, "10")
     assert [round(volume_kg([cube], RATES.profile(way).divisor)) for way in ("road", "air", "sea")] == [333, 167, 1000]
     # 30 x 45 x 65 cm, 14 kg: 14.625, billed 15 (a freight firm's fact sheet).
