@@ -381,7 +381,7 @@ def _taxed_at(place: Destination, copy: Artwork, build: Build, office: Office) -
     """Return where a piece goes, with the tax that follows from that and from who buys, sells or receives it."""
     parties, order = office.parties, build.order
     clients = (parties.buyer(copy, order), parties.gallery(copy, order), parties.get(place.party))
-    return by_destination(place, office.rates.tax, build.shop.studio.country, clients)
+    return by_destination(place, office.rates, build.shop.studio.country, clients)
 
 
 def _dealing(copy: Artwork, order: Order, place: Destination, office: Office) -> Dealing:

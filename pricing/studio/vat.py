@@ -10,11 +10,12 @@ others from memory. The list of states is that of 2026.
 import re
 from collections.abc import Iterable
 from dataclasses import replace
-from typing import Final
+from typing import Final, get_args
 
 from pricing.studio.destinations import Destination
 from pricing.studio.parties import Party
-from pricing.studio.rates import TaxRules
+from pricing.studio.rates import Rates
+from pricing.studio.sale_terms import TaxedKind
 
 UNION: Final = frozenset({
     "AT", "BE", "BG", "CY", "CZ", "DE", "DK", "EE", "ES", "FI", "FR", "GR", "HR", "HU", "IE", "IT", "LT", "LU", "LV",
@@ -37,18 +38,19 @@ def vat_country(number: str) -> str:
     return country if country in UNION else ""
 
 
-def by_destination(place: Destination, tax: TaxRules, home: str, clients: Iterable[Party | None]) -> Destination:
+def by_destination(place: Destination, rates: Rates, home: str, clients: Iterable[Party | None]) -> Destination:
     """Return a place with the terms of tax that follow from where it lies, where it says nothing of tax itself.
 
     Parameters
     ----------
-    tax : TaxRules
-        Whether that is asked for, and the rates of other member states.
+    rates : Rates
+        Whether that is asked for, the rates of other member states, and what is taxed at home.
     home : str
         The studio's country; nothing follows where it is not known.
     clients : iterable of Party or None
         Who buys, sells or receives there: a VAT number of another member state makes it a business.
     """
+    tax = rates.tax
     if not tax.by_destination or not home or place.country in ("", home) or place.terms.says_tax:
         return place
     if home not in UNION or place.country not in UNION:
@@ -63,4 +65,7 @@ def by_destination(place: Destination, tax: TaxRules, home: str, clients: Iterab
     rate = tax.rates_abroad.get(place.country)
     if rate is None:
         return place
-    return replace(place, terms=replace(place.terms, tax_name=f"{tax.name} {place.country}", tax_rate=rate))
+    taxed = {"art": rates.sale.art_tax > 0, "work": True, "freight": tax.on_freight, "insurance": tax.on_insurance}
+    on = tuple(kind for kind in get_args(TaxedKind) if taxed[kind])
+    terms = replace(place.terms, tax_name=f"{tax.name} {place.country}", tax_rate=rate, tax_on=on)
+    return replace(place, terms=terms)

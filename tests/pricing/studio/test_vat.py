@@ -20,7 +20,7 @@ FIRM = Party("Maison Rive (invented)", country="FR", tax_number="FR 12 345678901
 def rule(country: str, *clients: Party, home: str = "DE", terms: SaleTerms | None = None) -> TaxRule:
     """Return the rule of tax at a place."""
     place = Destination("Canal House", country, terms=terms or SaleTerms())
-    return tax_rule(by_destination(place, RATES.tax, home, clients), RATES)
+    return tax_rule(by_destination(place, RATES, home, clients), RATES)
 
 
 def test_at_home_the_studios_own_rate_holds_on_work_and_freight() -> None:
@@ -33,6 +33,9 @@ def test_at_home_the_studios_own_rate_holds_on_work_and_freight() -> None:
 def test_a_consumer_in_another_member_state_pays_the_rate_there() -> None:
     found = rule("FR", Party("private", country="FR"))
     assert (found.name, found.rate, found.reason) == ("VAT FR", Decimal("0.20"), "")
+    assert (found.on, found.art) == (("work", "freight", "insurance"), 0)
+    art = replace(RATES, sale=replace(RATES.sale, art_tax=Decimal("0.19")))
+    assert tax_rule(by_destination(Destination("x", "FR"), art, "DE", ()), art).art == Decimal("0.20")
     assert rule("SK").rate == Decimal("0.19")  # of which no rate is typed: as at home
 
 
@@ -57,7 +60,7 @@ def test_what_a_place_says_itself_goes_before() -> None:
     assert rule("FR", FIRM, terms=typed).rate == Decimal("0.055")
     assert rule("US", home="").rate == Decimal("0.19")  # where the studio is, nobody said
     plain = Destination("x", "US")
-    assert by_destination(plain, TaxRules(), "DE", ()) is plain  # rates of before ask for nothing of this
+    assert by_destination(plain, replace(RATES, tax=TaxRules()), "DE", ()) is plain  # rates of before ask for nothing of this
 
 
 def test_numbers_and_states() -> None:
