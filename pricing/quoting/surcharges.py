@@ -26,6 +26,7 @@ _HUNDREDTH: Final = Decimal("0.01")
 _EACH: Final = ("parcel", "crate")
 """Units of what is asked for each piece, and borne piece by piece."""
 JACK_LB: Final = Decimal(165)
+JACK_KG: Final = Decimal(75)
 """A pallet jack goes on the platform with what it carries (common practice); its weight is from memory."""
 
 
@@ -77,10 +78,11 @@ def liftgate_refusals(
                 f"{piece.name} stands on {size}, the liftgate's platform is {platform}, and {place.name} has neither "
                 "dock nor forklift"
             )
-        if profile.liftgate_lb and piece.pounds + Fraction(JACK_LB) > Fraction(profile.liftgate_lb):
+        weight = JACK_KG / LB_KG if profile.sizes == "metric" else JACK_LB
+        if profile.liftgate_lb and piece.pounds + Fraction(weight) > Fraction(profile.liftgate_lb):
             gross, jack, most = (
                 format_weight(pounds * LB_KG, units, mark=True)
-                for pounds in (as_decimal(piece.pounds), JACK_LB, profile.liftgate_lb)
+                for pounds in (as_decimal(piece.pounds), weight, profile.liftgate_lb)
             )
             yield (
                 f"{piece.name} weighs {gross}, and a jack {jack}: the liftgate lifts {most}, and {place.name} has "

@@ -85,6 +85,14 @@ def test_two_that_are_stacked_share_a_metre() -> None:
     assert layers(1200 * MM, 1, 2600 * MM) == 1
 
 
+def test_what_is_strapped_upright_shares_no_metre_where_the_carrier_says_so() -> None:
+    road = replace(RATES.profile("road"), stack_most=2)
+    free, strapped = (Handed(("K1",), "", 1200 * MM, 800 * MM, 1200 * MM, Decimal(90), stacks=s) for s in (True, False))
+    assert [piece_of(each, road).layers for each in (free, strapped)] == [2, 2]
+    assert [piece_of(each, replace(road, no_stack="strapped")).layers for each in (free, strapped)] == [2, 1]
+    assert [piece_of(each, replace(road, no_stack="all")).layers for each in (free, strapped)] == [1, 1]
+
+
 def test_thirty_three_pallets_fill_a_trailer() -> None:
     """33 EUR pallets or 26 industrial ones go into 13.6 m (forwarders' pages, from memory): 13.2 and 13.0 metres."""
     assert 33 * loading_metres(piece(1200, 800, 1500, "200"), 2400 * MM) == Fraction(132, 10)

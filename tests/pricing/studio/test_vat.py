@@ -14,6 +14,8 @@ from pricing.studio.sale_terms import SaleTerms
 from pricing.studio.vat import UNION, by_destination, vat_country
 
 RATES = default_rates("metric")
+BEFORE = replace(RATES, tax=TaxRules())
+"""As rates of before are read."""
 FIRM = Party("Maison Rive (invented)", country="FR", tax_number="FR 12 345678901")
 
 
@@ -60,7 +62,7 @@ def test_what_a_place_says_itself_goes_before() -> None:
     assert rule("FR", FIRM, terms=typed).rate == Decimal("0.055")
     assert rule("US", home="").rate == Decimal("0.19")  # where the studio is, nobody said
     plain = Destination("x", "US")
-    assert by_destination(plain, replace(RATES, tax=TaxRules()), "DE", ()) is plain  # rates of before ask for nothing of this
+    assert by_destination(plain, BEFORE, "DE", ()) is plain  # which ask for nothing of this
 
 
 def test_numbers_and_states() -> None:
