@@ -67,14 +67,11 @@ def test_without_a_formula_of_its_own_the_figures_stand_against_each_other() -> 
     assert "numbers" not in check.as_dict()
 
 
-def test_numbers_follow_the_jobs_units_with_those_of_the_source_in_brackets(checks: list[Check]) -> None:
+def test_numbers_and_coefficients_follow_the_jobs_units(checks: list[Check]) -> None:
     pulled = next(check for check in checks if check.name == "mounting screws, withdrawal")
-    told = pulled.put_in_as("metric")
-    assert re.match(r"[\d.]+ kg \([\d.]+ lb\) x [\d.]+ = \d+ N \(\d+ lbf\) against \d+ x 2850 x", told), told
-    kilos, pounds, newtons, lbf = map(float, re.findall(r"[\d.]+(?= kg| lb\)| N | lbf\) against)", told)[:4])
-    assert isclose(kilos, pounds * 0.45359237, rel_tol=0.01)
-    assert isclose(newtons, lbf * 4.4482216, rel_tol=0.01)
+    told = pulled.in_system("metric")
+    assert re.match(r"[\d.]+ kg x 9.807 x [\d.]+ = \d+ N against \d+ x 19.65 x", told.put_in), told.put_in
+    assert told.formula == "n 19.65 G^2 D L"
     for check in checks:
-        if check.worked and not re.search(r"\{\} (?:m|mm|m/s)\b", check.worked):
-            assert check.put_in_as("inch") == check.put_in, check.name
-        assert "{" not in check.put_in_as("metric")
+        assert "{" not in check.in_system("metric").put_in
+        assert check.in_system("metric").in_system("inch").put_in == check.put_in
