@@ -18,7 +18,7 @@ from multiprocessing.process import BaseProcess
 from threading import Condition, Thread
 from typing import Any, Final, Literal
 
-from pricing.desk import worker
+from pricing.desk import ration
 from pricing.desk.worker import Work
 
 State = Literal["waiting", "running", "done", "stopped", "failed"]
@@ -178,7 +178,7 @@ class _Lane:
             self.ready = False
             context = multiprocessing.get_context("spawn")
             self.link, other = context.Pipe()
-            self.process = context.Process(target=worker.main, args=(other,), daemon=True, name=f"casewright {self.name}")
+            self.process = context.Process(target=ration.main, args=(other,), daemon=True, name=f"casewright {self.name}")
             self.process.start()
             other.close()
         return self.link
@@ -195,6 +195,14 @@ class _Lane:
             self.link.send("stop")
             if self.ready and hasattr(os, "kill") and self.process.pid and os.name == "posix":
                 os.kill(self.process.pid, signal.SIGINT)
+
+    def lost(self) -> int | None:
+        """Give up a worker that ended by itself; return its status."""
+        process, self.process = self.process, None
+        if process is None:
+            return None
+        process.join(timeout=2)
+        return process.exitcode
 
     def end(self) -> None:
         """End the worker."""
@@ -357,8 +365,7 @@ class Searches:
                 news = "" if search.dropped and stopped else search.finished(search.found, stopped)
                 state = "stopped" if stopped else "done"
             except (EOFError, OSError):
-                lane.process = None
-                news = _WORDS[search.kind][2]
+                news = _WORDS[search.kind][2] + ration.told(lane.lost())
             except Exception as error:  # noqa: BLE001 - one bad search must not end the thread that serves all
                 news = f"The search failed: {error}"
             with self._changed:  # whoever looks sees it run, or sees it over and the next one before it
