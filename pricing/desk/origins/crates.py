@@ -48,7 +48,7 @@ def of_hours(quote: Quote, room: str, crate: str, to: Address) -> Origin:
 
 def of_weight(quote: Quote, crate: Crate, to: Address) -> Origin:
     """Return what a crate weighs: each piece in it, each part of it, frames that ride in it."""
-    build, units = quote.build, quote.build.order.units
+    build, units = quote.build, quote.build.units
 
     def weight(kg: float) -> str:
         return format_weight(kg, units, mark=True)
