@@ -35,8 +35,8 @@ _DAYS_WITH_POINTS: Final = frozenset((
 """How countries write decimals and thousands, and which write a day with points.
 
 Unicode CLDR, of each country's first official language: its symbols for Latin digits, and its patterns
-``dateFormats/medium`` and ``short``, as Babel 2.19 packs them. A narrow space between thousands is here one that does not
-break. The other countries write 1,234.50.
+``dateFormats/medium`` and ``short``, as Babel 2.19 packs them. A narrow space between thousands is a wide one here.
+The other countries write 1,234.50.
 """
 
 _AFTER: Final = (

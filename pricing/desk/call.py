@@ -5,6 +5,7 @@ from collections.abc import Awaitable, Callable, Mapping
 from dataclasses import dataclass, field, replace
 from http import HTTPStatus
 from typing import Any, Final, Generic, Self, TypeAlias, TypeVar
+from urllib.parse import urlencode
 
 import anyio
 from starlette.concurrency import run_in_threadpool
@@ -106,11 +107,12 @@ class Call(Generic[D]):
 
     def page(self, template: str, status: int = 200, **values: Any) -> Response:
         """Answer with a page, or with a table of it where the address asks for one by ``csv``."""
+        query = urlencode([each for each in self.request.query_params.multi_items() if each[0] != "csv"])
         name = self.request.query_params.get("csv", "")
         is_table = bool(name) and self.request.method == "GET" and status < HTTPStatus.BAD_REQUEST
         if is_table:  # for programs
             values["writing"] = PLAIN
-        page = self.views.page(template, self.request.url.path, values, status)
+        page = self.views.page(template, self.request.url.path, {"query": query, **values}, status)
         return as_csv(page, name) if is_table else page
 
     def go(self, path: str) -> Response:
