@@ -40,8 +40,8 @@ class MountingRules:
         high=40.0,
         doc="A lid's own weight is multiplied by this before it is checked: it gives way softly, so that a fall loads "
         "it by its speed, not by its peak.",
-        source="a lid that swings at 11 Hz meets a fall from 18 in with 2 pi x 11 x 118 in/s = 21 G; over 5.5, rounded "
-        "up: arithmetic",
+        source="a lid that swings at 11 Hz meets a fall from [[18 in with 2 pi x 11 x 118 in/s|457 mm with "
+        "2 pi x 11 x 3 m/s]] = 21 G; over 5.5, rounded up: arithmetic",
     )
     duration_factor: float = rule(
         1.6,

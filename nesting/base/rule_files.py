@@ -181,8 +181,12 @@ def told_in(group: Any, units: UnitSystem) -> Iterator[tuple[RuleFacts, RuleFact
     """Yield every rule of a group, and the same as people who measure so know it: name, unit, meaning and range."""
     others = {facts.name: name for name, facts in other_names(group).items()} if units == "metric" else {}
     for facts in rules_of(group):
-        told = facts.in_other() if facts.name in others else facts
-        doc = re.sub(r"\b\w+\b", lambda word: others.get(word[0], word[0]), facts.doc) if others else facts.doc
+        if units == "inch":
+            yield facts, facts
+            continue
+        read = facts.told_in_metric()
+        told = read.in_other() if facts.name in others else read
+        doc = re.sub(r"\b\w+\b", lambda word: others.get(word[0], word[0]), read.doc) if others else read.doc
         yield facts, replace(told, doc=doc)
 
 

@@ -88,9 +88,7 @@ class Behind:
             going.search = self._asked(job, wanted, kind, going)
             return going
 
-    def _asked(
-        self, job: int, wanted: Unfigured, kind: Literal["figure", "tried"], going: _Going
-    ) -> Search | None:
+    def _asked(self, job: int, wanted: Unfigured, kind: Literal["figure", "tried"], going: _Going) -> Search | None:
         """Ask the searches for it."""
 
         def finished(found: Found, _stopped: bool) -> str:

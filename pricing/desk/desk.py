@@ -9,6 +9,7 @@ from typing import Final, Literal
 
 from nesting.base.days import DayOrder, days_in
 from nesting.base.faults import FaultsFound
+from nesting.base.measure import UnitSystem
 from nesting.base.search import QUICK, Effort
 from nesting.base.version import made_by
 from nesting.crates.registry import askable, method
@@ -93,6 +94,11 @@ class Sheaf:
     pinned: Pinned | None = None
     later: "Sheaf | None" = None
     pending: Pending | None = None
+
+    @property
+    def units(self) -> UnitSystem:
+        """In which units the shop works on it; where nothing is worked yet, those it is entered in."""
+        return self.answer.quote.build.units if self.answer else self.content.units
 
     @property
     def moving(self) -> "Sheaf | None":

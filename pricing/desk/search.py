@@ -178,7 +178,9 @@ class _Lane:
             self.ready = False
             context = multiprocessing.get_context("spawn")
             self.link, other = context.Pipe()
-            self.process = context.Process(target=ration.main, args=(other,), daemon=True, name=f"casewright {self.name}")
+            self.process = context.Process(
+                target=ration.main, args=(other,), daemon=True, name=f"casewright {self.name}"
+            )
             self.process.start()
             other.close()
         return self.link

@@ -65,7 +65,7 @@ def slip(desk: Desk, sheaf: Sheaf) -> dict[str, Any]:
         for text, page in (
             (plural(len(build.order.copies()), "piece"), "artworks"),
             (plural(len(build.travelling), "package"), "crates"),
-            (format_weight(build.gross_kg, build.order.units, mark=True), "crates"),
+            (format_weight(build.gross_kg, build.units, mark=True), "crates"),
             (plural(build.sheet_count, "sheet"), "sheets"),
             (f"{quote.hours.quantize(Decimal('0.1'))} h", "from?hours=all"),
         )
@@ -121,7 +121,7 @@ class Compared:
 
 def compare(now: Quote, then: Quote, piece: str = "") -> list[Compared]:
     """Return what another way of doing a job changes."""
-    units, currency = now.build.order.units, now.currency
+    units, currency = now.build.units, now.currency
     rows = [
         _total(now, then),
         _money("Materials to buy", now.takeoff.bought_amount, then.takeoff.bought_amount, currency),
@@ -224,7 +224,7 @@ def size_text(build: Build, crates: Sequence[Crate]) -> str:
     """Return the outside size of the first of some crates."""
     if not crates:
         return ""
-    size, units = crates[0].outside, build.order.units
+    size, units = crates[0].outside, build.units
     sides = " × ".join(format_length(side, units) for side in (size.width, size.height, size.depth))
     held = ", held" if crates[0].standing == "held" else ""
     return f"{sides} {'in' if units == 'inch' else 'mm'}{held}"

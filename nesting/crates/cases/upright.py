@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from nesting.advice.tipping import half_for, tips_at
-from nesting.base.measure import INCH, MM
+from nesting.base.measure import INCH, MM, UnitSystem
 from nesting.crates.bench import Bench
 from nesting.crates.gear.skids import Skids
 from nesting.crates.model import Box, Fitting, Stands
@@ -107,24 +107,27 @@ def upright(footing: Footing, size: tuple[int, int], skids: Skids | None, shop: 
         lies = deep <= across and wide <= along + 2 * _OVERHANG and footing.wide <= along
         halves = (along // 2 - aside, across // 2 - astray)
         if lies and (angle := tips_at(min(halves), raised)) >= gear.tilt:
-            return Upright("pallet", own, angle, f"a pallet of {_pallet(*pallet)}")
+            return Upright("pallet", own, angle, f"a pallet of {_pallet(*pallet, shop.units)}")
     deepest = gear.frame_deepest
     angle = tips_at(deepest // 2 - astray, raised)
     if deep <= deepest and angle >= gear.tilt:
         need = max(wide, 2 * (half_for(gear.tilt, raised) + aside))
-        return Upright(
-            "A-frame", own, angle, f"an A-frame {deepest // INCH} in ({deepest // MM} mm) deep and {_both(need)} wide"
-        )
+        high = _both(deepest, shop.units) if shop.units == "metric" else f"{deepest // INCH} in ({deepest // MM} mm)"
+        return Upright("A-frame", own, angle, f"an A-frame {high} deep and {_both(need, shop.units)} wide")
     return Upright("", own, max(own, angle) if deep <= deepest else own)
 
 
-def _pallet(long: int, wide: int) -> str:
-    """Write the sides of a pallet in inches and millimetres."""
+def _pallet(long: int, wide: int, units: UnitSystem) -> str:
+    """Write the sides of a pallet in inches and millimetres, or in the millimetres that a shop goes by."""
+    if units == "metric":
+        return f"{long // MM} x {wide // MM} mm"
     return f"{long // INCH} x {wide // INCH} in ({long // MM} x {wide // MM} mm)"
 
 
-def _both(value: int) -> str:
-    """Write a length in inches and millimetres, rounded up."""
+def _both(value: int, units: UnitSystem) -> str:
+    """Write a length in inches and millimetres, or in the millimetres that a shop goes by, rounded up."""
+    if units == "metric":
+        return f"{-(-value // MM)} mm"
     return f"{-(-value // INCH)} in ({-(-value // MM)} mm)"
 
 

@@ -77,7 +77,8 @@ def unfit_bolt(lid: Good, clear: int, shop: Shop, units: UnitSystem) -> str:
     if clear < LEDGE + CLEAR:
         return f"the piece has {size(clear)} a side, and a ledge with room to pass it takes {size(LEDGE + CLEAR)}"
     if bolt.diameter_in > _DIAMETER:
-        return f"{bolt.good} is thicker than 1/4 in: its nut has no edge on a ledge of {size(LEDGE)}"
+        most = size(round(_DIAMETER * INCH))
+        return f"{bolt.good} is thicker than {most}: its nut has no edge on a ledge of {size(LEDGE)}"
     thick = lid.greatest_thickness + PRESSED + ledge.greatest_thickness
     thread = bolt.breadth - (thick - nut.breadth)
     if thread < round(bolt.diameter_in * INCH):

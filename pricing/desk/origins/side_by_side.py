@@ -139,7 +139,7 @@ def of_scenario(found: Sequence[Weighed], name: str, quote: Quote, to: Address) 
     if not wanted.entries:
         told.append(Told(_BEFORE, to("what-if"), "What if"))
     tables = _entries(wanted.entries, base.entries if base else None, quote, to)
-    units = quote.build.order.units
+    units = quote.build.units
     rows = [
         (Cell(crate, words=True), Cell(packing(method), words=True), Cell(format_weight(kg, units, mark=True)))
         for crate, method, kg in wanted.packages

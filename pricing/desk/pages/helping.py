@@ -16,7 +16,9 @@ from pricing.studio.parties import parties_csv
 
 def shown(call: Call[Desk]) -> Response:
     """Show all help."""
-    return call.page("help.html", here="help", told=HELP, steps=STEPS, columns=COLUMNS)
+    return call.page(
+        "help.html", here="help", told=HELP, steps=STEPS, columns=COLUMNS, sizes=call.desk.papers.shop.units
+    )
 
 
 def begin(call: Call[Desk]) -> Response:

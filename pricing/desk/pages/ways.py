@@ -173,7 +173,7 @@ def _way(unit: Unit, row: Row, quote: Quote, here: str | None, least: str | None
     if row.bearing is None:
         reasons = tuple(_reason(text, unit) for text in row.refused)
         return Way(row, name, marks, reasons, (), served)
-    units: UnitSystem = quote.build.order.units
+    units: UnitSystem = quote.build.units
     hands = row.bearing.handling
     covers = [cover.sentence() for cover in hands.covers]
     if hands.mounting:
