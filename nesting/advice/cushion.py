@@ -435,7 +435,12 @@ def _buckling_check(case: Cushioned, units: UnitSystem) -> Iterator[Check]:
         source="foam handbooks' rule for the least bearing area, (1.33 t)^2, from memory",
         limits="pads with square edges, glued on",
         note=f"side of a square as large as the smallest pad, on the {way}; foam {thick} thick; no wider than its side",
-        worked=("sqrt({} sq in) = {} in against {} in", area / INCH**2, sqrt(area) / INCH, least[way] / INCH),
+        worked=(
+            "sqrt({} sq in[[| x 100]]) = {} in against {} in",
+            area / INCH**2,
+            sqrt(area) / INCH,
+            least[way] / INCH,
+        ),
         watch_from=1.001,
         worst="watch",
     )

@@ -119,7 +119,8 @@ class Mounting:
     @property
     def deep(self) -> float:
         """Thread in the main member, in diameters."""
-        return inches(self.thread) / self.diameter
+        # To a billionth, so that thread that is exactly as deep as a rule asks is.
+        return round(inches(self.thread) / self.diameter, 9)
 
 
 def screw_pulls(mounting: Mounting, rules: MountingRules) -> tuple[float, float]:
