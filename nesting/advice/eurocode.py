@@ -100,7 +100,7 @@ def acting_together(count: float) -> float:
 
 def screws_for(load: float, one: float) -> int:
     """Return how many screws carry a load together: the least n with n^0.9 x one >= load."""
-    return max(1, ceil(round((load / one) ** (1 / 0.9), 9)))
+    return max(1, ceil(round(float((load / one) ** (1 / 0.9)), 9)))
 
 
 def withdrawal_strength(diameter: float, thread: float, density: float) -> float:

@@ -348,12 +348,12 @@ def check_mounting_by_en(
                 ),
             ).in_system(units)
         )
-    return (*made, *_lateral_by_en(mounting, count, load, units))
+    return (*made, *_lateral_by_en(mounting, count, rules, units))
 
 
-def _lateral_by_en(mounting: Mounting, count: int, load: tuple[float, ...], units: UnitSystem) -> tuple[Check, ...]:
+def _lateral_by_en(mounting: Mounting, count: int, rules: MountingRules, units: UnitSystem) -> tuple[Check, ...]:
     """Check the same screws in shear; nothing where thread is shorter than the standard takes."""
-    into = mounting.into
+    into, asked = mounting.into, _asked(mounting, rules)
     if not (into.by_en and mounting.under_k_mod and mounting.deep >= eurocode.DEEPEST):
         return ()
     acts = eurocode.effective(mounting.diameter * 25.4)
@@ -363,7 +363,7 @@ def _lateral_by_en(mounting: Mounting, count: int, load: tuple[float, ...], unit
     capacity = count * one * lasts / eurocode.CONNECTION
     found = compare(
         "mounting screws, lateral by EN 1995",
-        load[-1],
+        asked,
         capacity,
         "N",
         formula="gamma_Q F <= n x least of six modes (f_h t d, M_y) x k_mod / gamma_M",
@@ -373,7 +373,10 @@ def _lateral_by_en(mounting: Mounting, count: int, load: tuple[float, ...], unit
         note=f"{count} screws, {mounting.deep:.1f} d deep",
         worked=(
             "{} x {} kg x 9.807 x {} = {} N against {} x {} N x {} / {} = {} N",
-            *load,
+            eurocode.VARIABLE,
+            mounting.weight_kg,
+            rules.handling_factor,
+            asked,
             count,
             one,
             lasts,
