@@ -233,10 +233,11 @@ class Quote:
 
     def share(self, piece: str) -> Share:
         """Return what one piece bears."""
-        for each in self.shares:
-            if each.piece == piece:
-                return each
-        raise KeyError(piece)
+        return self._by_piece[piece]
+
+    @cached_property
+    def _by_piece(self) -> Mapping[str, Share]:
+        return {each.piece: each for each in reversed(self.shares)}
 
 
 def quote(  # arguments: carriers are asked once for all rules of charge

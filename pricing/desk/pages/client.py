@@ -78,7 +78,7 @@ class Sent:
 
 def shown(call: Call[Desk]) -> Response:
     """Show every offer of a kind, what keeps one from being made, and what was sent."""
-    sheaf, kind = asked(call), _kind(call)
+    sheaf, kind = asked(call, wait=False), _kind(call)
     made: tuple[Offer, ...] = ()
     faults: list[str] = []
     if sheaf.answer is not None:

@@ -80,7 +80,7 @@ def methods() -> tuple[str, ...]:
 
 def shown(call: Call[Desk]) -> Response:
     """Show the crates."""
-    sheaf = asked(call)
+    sheaf = asked(call, wait=False)
     if sheaf.answer is None:
         return job_page(call, "crates.html", "crates", sheaf, crates=(), trial=None, methods=(), rules=(), own={})
     quote = sheaf.answer.quote

@@ -110,7 +110,7 @@ class Piece:
 
 def shown(call: Call[Desk]) -> Response:
     """Show the comparison of the job as it is, or the latest one, or how to begin one."""
-    sheaf = call.desk.sheaf(call.number("job"))
+    sheaf = call.desk.sheaf(call.number("job"), wait=False)
     if sheaf.answer is None:
         return job_page(call, "ways.html", "crates", sheaf, going=None, made=None, asked=())
     quote = sheaf.answer.quote

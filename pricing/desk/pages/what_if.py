@@ -30,7 +30,7 @@ _COLUMNS: Final = ("materials", "labour", "freight")
 
 def what_if_page(call: Call[Desk]) -> Response:
     """Show the scenarios and what they come to."""
-    sheaf = call.desk.sheaf(call.number("job"))
+    sheaf = call.desk.sheaf(call.number("job"), wait=False)
     if sheaf.answer is None:
         return job_page(call, "what_if.html", "plan", sheaf, made=None)
     office, key = _office(call, sheaf), call.desk.scenarios_key(sheaf)
@@ -169,7 +169,7 @@ def adopt(call: Call[Desk]) -> Response:
 
 def text_shown(call: Call[Desk]) -> Response:
     """Show the scenarios as text to write in."""
-    sheaf = call.desk.sheaf(call.number("job"))
+    sheaf = call.desk.sheaf(call.number("job"), wait=False)
     wrong = _faults(sheaf, _office(call, sheaf), sheaf.content.scenarios) if sheaf.answer else []
     return job_page(call, "what_if_text.html", "plan", sheaf, wrong=wrong, most=MOST_SCENARIOS)
 
@@ -178,7 +178,7 @@ def text_kept(call: Call[Desk]) -> Response:
     """Keep the text as it was written, faults and all: they are told, and nothing typed is lost."""
     text = call.text("scenarios", MOST_SCENARIOS).replace("\r\n", "\n")
     job = call.number("job")
-    sheaf = call.desk.sheaf(job)
+    sheaf = call.desk.sheaf(job, wait=False)
     wrong = _faults(sheaf, _office(call, sheaf), text) if sheaf.answer else []
     back = f"/jobs/{job}/what-if/text" if wrong else _back(call)
     return change_job(call, lambda content: replace(content, scenarios=text), "scenarios written", back)
