@@ -68,6 +68,14 @@ def test_single_shear_by_hand() -> None:
     )
 
 
+def test_heads_and_washers_on_panels() -> None:
+    """Approvals of wood screws, from memory: 8 N/mm2 from 12 mm on, 400 N under a head on less."""
+    assert eurocode.head_pull(11, 18) == 8 * 121
+    assert eurocode.head_pull(11, 9) == 400
+    assert eurocode.head_pull(5, 9) == 200  # never more than a thicker panel
+    assert eurocode.head_pull(22, 9, 11) == 800  # a washer twice as wide shears twice the length
+
+
 def test_a_washer_bears_on_c24() -> None:
     """3 x 2.5 N/mm2 on an M10 washer 30 mm wide with a hole of 10.5: 620 mm2, 4652 N; allowed 2147 N."""
     area = 3.14159265 / 4 * (30**2 - 10.5**2)
@@ -124,9 +132,10 @@ def test_mounting_screws_by_hand() -> None:
 
 def test_thread_shorter_than_the_standard_takes_is_not_judged_by_it() -> None:
     """EN 1995-1-1, 8.7.2 (2): 6 d of thread, 30 mm of a 5 mm screw."""
-    assert [check.name for check in check_mounting_by_en(mounting(29), 12, RULES)] == [
-        "mounting screws, pull-through by EN 1995"
-    ]
+    short, through = check_mounting_by_en(mounting(29), 12, RULES)
+    assert (short.verdict, short.demand) == ("info", None)
+    assert "thread of 5.8 d" in short.note
+    assert through.name == "mounting screws, pull-through by EN 1995"
     assert (
         check_mounting_by_en(Mounting(20.0, 10, 25 * MM, 9 * MM, Wood("douglas fir", 0.50, 2), 0.42), 12, RULES) == ()
     )
