@@ -50,7 +50,7 @@ _PAIRS: tuple[tuple[Unit, Unit, float], ...] = (
     ("sq in", "sq cm", 2.54**2),
 )
 
-_PUT_IN: Final = {
+_PUT_IN: Final[dict[str, tuple[str, float]]] = {
     **{inch: (metric, factor) for inch, metric, factor in reversed(_PAIRS)},
     "lbf in": ("N m", N_PER_LBF * 0.0254),
     "lb in2": ("kN mm2", N_PER_LBF * 25.4**2 / 1000),
@@ -207,7 +207,7 @@ class Check:
         """Return the same finding with figures, formula and sources in the other unit system, where they have one."""
         told = self
         if system != self.told and (self.other or self.worked):
-            texts = dict(zip(_TEXTS, self.other, strict=True)) if self.other else {}
+            texts: dict[str, Any] = dict(zip(_TEXTS, self.other, strict=True)) if self.other else {}
             other = tuple(getattr(self, name) for name in _TEXTS) if self.other else ()
             told = replace(self, told=system, other=other, **texts)
         for inch, metric, factor in _PAIRS:

@@ -100,7 +100,7 @@ def acting_together(count: float) -> float:
 
 def screws_for(load: float, one: float) -> int:
     """Return how many screws carry a load together: the least n with n^0.9 x one >= load."""
-    return max(1, ceil(round((load / one) ** (1 / 0.9), 9)))
+    return max(1, ceil(round(float((load / one) ** (1 / 0.9)), 9)))
 
 
 def withdrawal_strength(diameter: float, thread: float, density: float) -> float:
@@ -117,12 +117,21 @@ def withdrawal(diameter: float, thread: float, density: float) -> float:
     return withdrawal_strength(diameter, thread, density) * diameter * thread * min(diameter / 8, 1.0)
 
 
-def head_pull(head: float, thickness: float) -> float:
+def head_pull(head: float, thickness: float, alone: float = 0.0) -> float:
     """Return F_ax,k of a head or washer before it pulls through a panel, f_head d_h^2, in N (eq. 8.40b).
 
-    The density of the panel is left out of it, as approvals leave it for panels; a thin one holds 400 N.
+    The density of the panel is left out of it, as approvals leave it for panels.
+
+    Parameters
+    ----------
+    head, thickness : float
+        What bears on the panel, washer or head, and the panel; mm.
+    alone : float
+        The screw's own head; 0 where nothing lies under it. Approvals give a thin panel 400 N under a head, and say
+        nothing of washers: there it counts by its circumference, on which the panel shears (our reading).
     """
-    return min(HEAD * head**2, HEAD_THIN) if thickness < HEAD_FROM else HEAD * head**2
+    most = HEAD_THIN * max(1.0, head / alone if alone else 1.0)
+    return min(HEAD * head**2, most) if thickness < HEAD_FROM else HEAD * head**2
 
 
 def embedding(diameter: float, density: float) -> float:

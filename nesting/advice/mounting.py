@@ -119,7 +119,8 @@ class Mounting:
     @property
     def deep(self) -> float:
         """Thread in the main member, in diameters."""
-        return inches(self.thread) / self.diameter
+        # To a billionth, so that thread that is exactly as deep as a rule asks is.
+        return round(inches(self.thread) / self.diameter, 9)
 
 
 def screw_pulls(mounting: Mounting, rules: MountingRules) -> tuple[float, float]:
@@ -132,8 +133,12 @@ def screw_pulls(mounting: Mounting, rules: MountingRules) -> tuple[float, float]
 
 def head_width(mounting: Mounting, rules: MountingRules) -> float:
     """Return how wide a mounting screw bears on what it holds, in inches."""
-    own = rules.head_in if mounting.washer_head else 2 * mounting.diameter
-    return max(own, mounting.washer_in)
+    return max(_own_head(mounting, rules), mounting.washer_in)
+
+
+def _own_head(mounting: Mounting, rules: MountingRules) -> float:
+    """Return how wide a screw's own head is, in inches."""
+    return rules.head_in if mounting.washer_head else 2 * mounting.diameter
 
 
 def screws_needed(mounting: Mounting, rules: MountingRules, *, cleats: int = 2) -> int:
@@ -284,7 +289,8 @@ def _borne(mounting: Mounting, rules: MountingRules) -> dict[str, tuple[float, f
         alone = eurocode.withdrawal(mounting.diameter * 25.4, millimetres(mounting.thread), into.density_k)
         borne["withdrawal"] = alone, alone * into.k_mod / eurocode.CONNECTION
     if mounting.under_k_mod:
-        head = eurocode.head_pull(head_width(mounting, rules) * 25.4, millimetres(mounting.held))
+        wide, own = (25.4 * each for each in (head_width(mounting, rules), _own_head(mounting, rules)))
+        head = eurocode.head_pull(wide, millimetres(mounting.held), own)
         borne["pull-through"] = head, head * mounting.under_k_mod / eurocode.CONNECTION
     return borne
 
@@ -319,9 +325,15 @@ def check_mounting_by_en(
     load = (eurocode.VARIABLE, mounting.weight_kg, rules.handling_factor, asked)
     for name, formula, equation in (
         ("withdrawal", "n^0.9 x 0.52 d^-0.5 l^-0.1 rho_k^0.8 d l (d / 8) k_mod / gamma_M", "eq. 8.38 to 8.41"),
-        ("pull-through", "n^0.9 f_head d_h^2 k_mod / gamma_M, at most n^0.9 x 400 N under 12 mm", "eq. 8.40b and 8.41"),
+        (
+            "pull-through",
+            "n^0.9 f_head d_h^2 k_mod / gamma_M, at most n^0.9 x 400 N d_h / head under 12 mm",
+            "eq. 8.40b and 8.41",
+        ),
     ):
         if name not in borne:
+            if name == "withdrawal" and mounting.into.by_en:
+                made.append(_too_short(mounting, formula, equation))
             continue
         one, design = borne[name]
         k_mod = design / one * eurocode.CONNECTION
@@ -347,12 +359,23 @@ def check_mounting_by_en(
                 ),
             ).in_system(units)
         )
-    return (*made, *_lateral_by_en(mounting, count, load, units))
+    return (*made, *_lateral_by_en(mounting, count, rules, units))
 
 
-def _lateral_by_en(mounting: Mounting, count: int, load: tuple[float, ...], units: UnitSystem) -> tuple[Check, ...]:
+def _too_short(mounting: Mounting, formula: str, equation: str) -> Check:
+    """Say that thread is too short for the standard to say anything of it."""
+    return inform(
+        "mounting screws, withdrawal by EN 1995",
+        f"thread of {mounting.deep:.1f} d, of which the standard says nothing: from 6 d on; the other rule counts",
+        formula=f"gamma_Q F <= {formula}",
+        source=f"EN 1995-1-1, {equation}; from memory",
+        limits="thread of 6 d and more; screws of 6 to 12 mm, thinner ones by what their maker declares (EN 14592)",
+    )
+
+
+def _lateral_by_en(mounting: Mounting, count: int, rules: MountingRules, units: UnitSystem) -> tuple[Check, ...]:
     """Check the same screws in shear; nothing where thread is shorter than the standard takes."""
-    into = mounting.into
+    into, asked = mounting.into, _asked(mounting, rules)
     if not (into.by_en and mounting.under_k_mod and mounting.deep >= eurocode.DEEPEST):
         return ()
     acts = eurocode.effective(mounting.diameter * 25.4)
@@ -362,7 +385,7 @@ def _lateral_by_en(mounting: Mounting, count: int, load: tuple[float, ...], unit
     capacity = count * one * lasts / eurocode.CONNECTION
     found = compare(
         "mounting screws, lateral by EN 1995",
-        load[-1],
+        asked,
         capacity,
         "N",
         formula="gamma_Q F <= n x least of six modes (f_h t d, M_y) x k_mod / gamma_M",
@@ -372,7 +395,10 @@ def _lateral_by_en(mounting: Mounting, count: int, load: tuple[float, ...], unit
         note=f"{count} screws, {mounting.deep:.1f} d deep",
         worked=(
             "{} x {} kg x 9.807 x {} = {} N against {} x {} N x {} / {} = {} N",
-            *load,
+            eurocode.VARIABLE,
+            mounting.weight_kg,
+            rules.handling_factor,
+            asked,
             count,
             one,
             lasts,

@@ -190,6 +190,7 @@ cushion.art_carrier Assurance level of an art carrier
 cushion.own_van Assurance level of the own van
 cushion.least Least foam by common carrier
 cushion.least_gentle Least foam by van or art carrier
+cushion.drops Drop heights by
 cushion.snug Snug pads on each side
 forks.jack_height Height of a pallet jack
 forks.jack_width Width over the forks of a jack

@@ -101,7 +101,7 @@ class GeneralList:
 
 def carried(consignment: Consignment) -> tuple[Artwork, ...]:
     """Return the works that cross a border under a carnet."""
-    if not consignment.border:
+    if not consignment.customs:
         return ()
     return tuple(work for work in consignment.works if under_carnet(work) is True)
 

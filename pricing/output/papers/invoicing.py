@@ -67,7 +67,7 @@ def _numbers(consignment: Consignment) -> tuple[str, ...]:
     Article 226(2) of directive 2006/112/EC: a number identifies one invoice and no other.
     """
     number = consignment.quote.number
-    counts = {each.destination: len(_groups(each)) for each in consignments(consignment.quote) if each.border}
+    counts = {each.destination: len(_groups(each)) for each in consignments(consignment.quote) if each.customs}
     mine = len(_groups(consignment))
     if not number or sum(counts.values()) <= 1:
         return (number,) * mine

@@ -206,7 +206,7 @@ def _weights(pounds: Weights, kilograms: Weights) -> tuple[str, str, str]:
 INVOICE: Final = Paper(
     name="invoice",
     title="Invoice for customs",
-    wanted=lambda consignment: consignment.border,
+    wanted=lambda consignment: consignment.customs,
     make=lambda consignment, look: [invoice_pdf(each, look) for each in invoices(consignment)],
     missing=lambda consignment: [text for each in invoices(consignment) for text in each.missing],
     count=lambda consignment: len(invoices(consignment)),

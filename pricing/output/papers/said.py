@@ -12,6 +12,7 @@ from pricing.output.offer.content import both_sizes, whole_millimetres
 from pricing.output.papers.consignment import Consignment
 from pricing.output.papers.headings import Heading, advised
 from pricing.studio.parties import Party
+from pricing.studio.vat import UNION
 
 BROKER: Final = (
     "Origin, heading, value and terms are the sender's own statements, headings as advice: a licensed customs broker "
@@ -21,11 +22,6 @@ WRITE: Final = "______________________"
 """What stands in a line of text where something is to be written."""
 Facts = tuple[tuple[str, str], ...]
 """Labels with what is known; empty leaves a line to write on."""
-EUROPEAN: Final = frozenset(
-    ("AT", "BE", "BG", "CY", "CZ", "DE", "DK", "EE", "ES", "FI", "FR", "GR", "HR", "HU", "IE", "IT", "LT", "LU", "LV",
-     "MT", "NL", "PL", "PT", "RO", "SE", "SI", "SK")
-)  # fmt: skip
-"""Countries of the European Union, where customs want an EORI number; the United Kingdom has one of its own."""
 
 
 def hung_size(work: Artwork, shop: UnitSystem, between: str = "\n") -> str:
@@ -59,8 +55,8 @@ def heading_of(consignment: Consignment, work: Artwork) -> Heading:
 
 
 def wants_eori(country: str) -> bool:
-    """Say whether customs of a country want an EORI number."""
-    return country in EUROPEAN or country == "GB"
+    """Say whether customs of a country want an EORI number; the United Kingdom has one of its own."""
+    return country in UNION or country == "GB"
 
 
 def addressed(party: Party | None) -> tuple[str, ...]:

@@ -81,7 +81,7 @@ LATER = {
     "Sawn": {"design", "pieces"},
     "Studio": {"tax_number", "eori", "logo", "responsible", "kind_of_work"},
     "CaseRules": {"cushion"},
-    "CushionRules": {"art_carrier", "own_van", "least", "least_gentle", "snug"},
+    "CushionRules": {"art_carrier", "own_van", "least", "least_gentle", "snug", "drops"},
     "Material": {"curve_base_psi", "curve_rise", "density_k", "k_mod"},
     "Destination": {"terms", "limited", "zone", "quoted", "quoted_by", "quoted_until", "party", "port"},
     "Quote": {"taxes", "parties"},
