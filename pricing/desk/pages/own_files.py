@@ -58,7 +58,7 @@ def take(call: Call[Desk]) -> Response:
     if {"shop.toml", "rates.toml"} & texts.keys():
         rulings = replace(rulings, rules={})
     read = _book(known)
-    book = read or book_from(had[PRICES].content)
+    book = read or book_from(had[PRICES].content, ruled(rulings.text(), papers.form)[0].units)
     check(rulings, sizes, book, texts.get("destinations.csv", had[PLACES].content), papers.form)
     parties_in(texts.get("parties.csv", ""))
     contents = {
@@ -130,7 +130,7 @@ def size(call: Call[Desk]) -> Response:
 def _length(call: Call[Desk], name: str) -> int:
     """Return a length of more than zero."""
     try:
-        length = parse_length(call.text(name))
+        length = parse_length(call.text(name), call.desk.papers.units)
     except MeasureError as error:
         raise BadRequestError(f"size: write {error.accepted}", name) from None
     if length <= 0:
