@@ -235,7 +235,7 @@ def _profiles(table: Any, faults: Faults, form: int, sizes: UnitSystem) -> tuple
             faults.add(None, where, given(entry), f"a table [{where}]")
             continue
         rules = {key: value for key, value in entry.items() if key not in _TABLES_OF_A_PROFILE}
-        plain = FreightProfile(name)
+        plain = FreightProfile(name, sizes=sizes)
         if form == FORM and (divisor := _divisor(entry)) is not None:
             plain = replace(plain, divisor=divisor)
         made = read_group(plain, rules, where, faults, _WORDINGS[sizes])

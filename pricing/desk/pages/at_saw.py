@@ -22,7 +22,7 @@ _OTHERWISE: Final = (
 
 def shown(call: Call[Desk]) -> Response:
     """Show one setting: the one asked for, else the first of which something is not made; with it, all of them."""
-    sheaf = asked(call)
+    sheaf = asked(call, wait=False)
     if sheaf.answer is None:
         return job_page(call, "at_saw.html", "saw", sheaf, quote=None)
     work = _work(call, sheaf, sheaf.answer.quote)

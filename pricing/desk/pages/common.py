@@ -19,12 +19,12 @@ from pricing.store.jobs import named
 Change = Callable[[Content], Content]
 
 
-def asked(call: Call[Desk]) -> Sheaf:
+def asked(call: Call[Desk], *, wait: bool = True) -> Sheaf:
     """Return the job that is asked for: as it is pinned where it is, or the version entered since, where that is meant.
 
-    The address says so by ``version=next``.
+    The address says so by ``version=next``. A page that can be shown without its figure does not wait for it.
     """
-    sheaf = call.desk.sheaf(call.number("job"))
+    sheaf = call.desk.sheaf(call.number("job"), wait=wait)
     return sheaf.later if sheaf.later and _next(call) else sheaf
 
 
@@ -37,7 +37,7 @@ def job_page(call: Call[Desk], template: str, here: str, sheaf: Sheaf, **values:
 
     The names are those of the revision that stands with them, whoever changes them meanwhile.
     """
-    whole = call.desk.sheaf(sheaf.row.id) if _next(call) else sheaf
+    whole = call.desk.sheaf(sheaf.row.id, wait=False) if _next(call) else sheaf
     search, names = call.desk.searches.of(sheaf.row.id), call.desk.store.jobs.names(sheaf.row.id)
     ask = "version=next" if whole.pinned and not sheaf.pinned else ""
     held = held_facts(sheaf.answer.quote.build, sheaf.row.id, ask) if sheaf.answer else {"held": [], "without": ""}

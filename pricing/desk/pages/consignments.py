@@ -42,7 +42,7 @@ def led(text: str, job: int) -> Lacking:
 
 def shown(call: Call[Desk]) -> Response:
     """Show the papers of each consignment; of a job that is pinned, those that are kept."""
-    sheaf = asked(call)
+    sheaf = asked(call, wait=False)
     made = batches(sheaf.answer.quote) if sheaf.answer else ()
     places: dict[str, list[object]] = {}
     for batch in made:

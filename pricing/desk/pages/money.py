@@ -43,7 +43,7 @@ _MOST_COPIES: Final = 999
 
 def shown(call: Call[Desk]) -> Response:
     """Show the quote."""
-    sheaf = asked(call)
+    sheaf = asked(call, wait=False)
     quote = sheaf.answer.quote if sheaf.answer else None
     lacks = shown_lacks(quote.lacks, sheaf.row.id) if quote else []
     later = call.request.query_params.get("version") == "next"

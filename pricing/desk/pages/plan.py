@@ -24,7 +24,7 @@ _ROOMS: Final[Mapping[str, str]] = {"cut": "saw", "build": "bench", "pack": "pac
 
 def shown(call: Call[Desk]) -> Response:
     """Show the days."""
-    sheaf = asked(call)
+    sheaf = asked(call, wait=False)
     if sheaf.answer is None:
         return job_page(call, "plan.html", "plan", sheaf, calendar=None, count=0)
     quote = sheaf.answer.quote

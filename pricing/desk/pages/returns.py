@@ -15,7 +15,7 @@ from pricing.money import total
 
 def shown(call: Call[Desk]) -> Response:
     """Show what the return of some pieces takes; of all of them, until some are chosen."""
-    sheaf = asked(call)
+    sheaf = asked(call, wait=False)
     if sheaf.answer is None:
         return job_page(call, "returns.html", "plan", sheaf, lines=(), planned=())
     lines = sheaf.answer.quote.build.order.artworks

@@ -257,7 +257,7 @@ def place(call: Call[Desk]) -> Response:
     rules, back = papers.document(RULES).content, local(call.text("back"), "/rules#places")
 
     def written(rows: list[list[str]]) -> str:
-        table = destinations_from(csv_text(COLUMNS, rows).encode(), "destinations.csv", papers.rates)
+        table = destinations_from(csv_text(COLUMNS, rows).encode(), "destinations.csv", papers.rates, call.desk.days)
         return destinations_csv(table, papers.units)
 
     if old and not call.text("remove"):

@@ -44,7 +44,7 @@ _MOST: Final = 60
 
 def shown(call: Call[Desk]) -> Response:
     """Show the layouts."""
-    sheaf = asked(call)
+    sheaf = asked(call, wait=False)
     if sheaf.answer is None:
         return job_page(call, "sheets.html", "sheets", sheaf, quote=None)
     quote = sheaf.answer.quote

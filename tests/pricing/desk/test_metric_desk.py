@@ -84,8 +84,8 @@ def test_bare_numbers_typed_in_a_desk_by_millimetres(client: httpx.Client, desk:
     assert desk.papers.sizes["ply-9 1500x1500"].length == 1500 * MM
     assert desk.papers.book.currency == "EUR"
     assert client.get("/prices/history").status_code == 200
-    place = {"destination": "Quay", "door width": "860", "door height": "2000", "dock": "no", "forklift": "no", "residential": "no",
-             "inside": "no", "limited access": "no"}  # fmt: skip
+    place = {"destination": "Quay", "door width": "860", "door height": "2000", "dock": "no", "forklift": "no",
+             "residential": "no", "inside": "no", "limited access": "no"}  # fmt: skip
     post(client, "/rules/place", **place, revision=0)
     assert desk.papers.places.rows[0].door_width == 860 * MM
     assert 'value="860 mm"' in client.get("/rules").text
