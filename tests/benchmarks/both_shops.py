@@ -61,7 +61,7 @@ def _whole(artwork: Artwork) -> Artwork:
     if back is not None:
         bars = {name: getattr(back, name) for name in _OF_A_BACK if getattr(back, name)}
         back = replace(back, **{name: -(-value // MM) * MM for name, value in bars.items()})
-    return replace(artwork, **sizes, back=back)  # type: ignore[arg-type]  # lengths by their names
+    return replace(artwork, **sizes, back=back)
 
 
 def figures_of(made: Quote) -> Row:
