@@ -182,7 +182,7 @@ def rule(call: Call[Desk]) -> Response:
         kept = {key: value for key, value in content.rules.items() if key != name}
         if not text:
             return replace(content, rules=kept)
-        _, faults = with_shop_rules(default_shop(), {name: text})
+        _, faults = with_shop_rules(default_shop(call.desk.papers.units), {name: text})
         if faults:
             raise BadRequestError(f"{label_of(name)}: {faults[0].accepted}")
         return replace(content, rules={**kept, name: text})

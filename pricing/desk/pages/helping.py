@@ -27,7 +27,7 @@ def begin(call: Call[Desk]) -> Response:
     office = papers.office()
     what = "an invented one, for the sample job"
     for name, table in (
-        (PLACES, (made := with_place(papers.places, office)) and destinations_csv(made)),
+        (PLACES, (made := with_place(papers.places, office)) and destinations_csv(made, papers.units)),
         (PARTIES, (book := with_buyer(papers.parties, office)) and parties_csv(book)),
     ):
         if table:

@@ -112,7 +112,7 @@ def rate(call: Call[Desk]) -> Response:
     """Change a rate or a rule for this job; nothing takes the job's own away again."""
     name, typed = call.text("rule"), call.text("value", 200)
     rates = call.desk.papers.rates
-    rule = rule_called(name, rate_rules(rates, default_rates()))
+    rule = rule_called(name, rate_rules(rates, default_rates(rates.sizes)))
     try:
         text = stored_text(rule, typed, rates.currency) if rule and typed else typed
     except ValueError as error:
