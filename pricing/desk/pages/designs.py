@@ -13,6 +13,7 @@ from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import Content
 from pricing.desk.desk import Desk, Sheaf
 from pricing.desk.pages.common import asked, change_job, job_page
+from pricing.desk.pages.crates import works
 from pricing.desk.short_list import Candidate, has_designs
 from pricing.desk.taken import key_of_pieces, with_design, words_of, written
 from pricing.desk.views import signed
@@ -31,7 +32,7 @@ def shown(call: Call[Desk]) -> Response:
     taken = sheaf.content.designs.get(key_of_pieces(crate.pieces), "")
     return job_page(
         call, "designs.html", "crates", sheaf, crate=crate, moving=moving, has=has_designs(crate),
-        taken=words_of(taken),
+        works=works(quote.build.order.called(), crate), taken=words_of(taken),
         designs=[_facts(each, units, quote.currency, found) for each in found],
     )  # fmt: skip
 
