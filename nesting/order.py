@@ -5,7 +5,7 @@ spells them out as ``A-01#1``, ``A-01#2``. Sizes are exact integers (see :mod:`n
 kilograms, money is a plain number without a currency: this package doesn't price.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, fields, replace
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from decimal import Decimal
@@ -420,6 +420,13 @@ class Order:
     def copies(self) -> tuple[Artwork, ...]:
         """Return every single piece, quantities spelled out."""
         return tuple(copy for artwork in self.artworks for copy in artwork.copies())
+
+    def called(self) -> Mapping[str, str]:
+        """Return what people call each piece: its name, with its title where that says more."""
+        return {
+            copy.piece: copy.piece if copy.title in ("", copy.piece, copy.copy_of) else f"{copy.piece} {copy.title}"
+            for copy in self.copies()
+        }
 
     def artwork(self, piece: str) -> Artwork:
         """Return the line of that name; :class:`KeyError` says which there are."""

@@ -16,7 +16,7 @@ CLIENT: Final = "Sample Collector (invented)"
 PLACE: Final = "Sample House (invented)"
 _NOTE: Final = "Invented, for a first look: no such work, person or place"
 _HEADINGS: Final = (
-    "piece", "title", "width", "height", "depth", "weight", "support", "price", "buyer", "destination", "ship_by",
+    "piece", "title", "width", "height", "depth", "weight", "support", "price", "buyer", "destination", "ship by",
     "notes",
 )  # fmt: skip
 _WORKS: Final = (

@@ -13,8 +13,9 @@ from starlette.responses import HTMLResponse, Response
 
 from nesting.base.counts import plural
 from nesting.base.measure import format_length, format_weight
+from nesting.base.ratio import ratio_text
 from nesting.base.writing import Writing
-from nesting.crates.registry import methods
+from nesting.crates.registry import called
 from pricing.desk.help import HELP
 from pricing.desk.steps import said, ways_back, words
 from pricing.money import half_up, show
@@ -37,7 +38,7 @@ def figure(amount: Decimal) -> str:
     return f"{amount:,.2f}"
 
 
-def percent(ratio: Decimal | Fraction) -> str:
+def percent(ratio: Decimal | Fraction | str) -> str:
     """Write a ratio as a per cent."""
     return f"{half_up(Fraction(ratio) * 100, Decimal('0.1')).normalize():f} %"
 
@@ -55,12 +56,6 @@ def is_figure(cell: object) -> bool:
         return Decimal(str(cell)).is_finite()
     except InvalidOperation:
         return False
-
-
-def packing(method: str) -> str:
-    """Name what a packing method makes as the trade does; a word that is none, such as ``auto``, stands as it is."""
-    known = methods().get(method)
-    return known.one if known else method
 
 
 def anchor(name: str) -> str:
@@ -106,13 +101,14 @@ class Views:
         self._environment.filters.update(
             money=money,
             percent=percent,
+            rate=ratio_text,
             signed=signed,
             measure=format_length,
             weight=format_weight,
             day=day,
             moment=moment,
             figure=figure,
-            packing=packing,
+            packing=called,
             anchor=anchor,
             said=said,
             words=words,

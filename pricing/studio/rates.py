@@ -156,7 +156,7 @@ class PriceRules(Checked):
         low=get_args(ProfitKind),
         doc="markup is a part of cost: price = cost x (1 + m); margin is a part of price: price = cost / (1 - m).",
     )
-    profit_rate: Decimal = _ratio("0.25", "The markup or margin m; 0.25 markup is 0.20 margin.")
+    profit_rate: Decimal = _ratio("0.25", "The markup or margin m; a markup of 25 % is a margin of 20 %.")
     discount: Decimal = _ratio("0", "Taken off after profit.", high="1")
     minimum: Decimal = _money(
         "75.00", "No job is charged less than this, before tax and freight.", source=COMMON_PRACTICE
@@ -417,8 +417,8 @@ class FreightProfile(Checked):
         "none",
         unit="word",
         low=get_args(NoStack),
-        doc="pallet, road: on which nothing is put, so that their volume counts up to no_stack_height, or their metres "
-        "in full: none, strapped, all.",
+        doc="pallet, road: on which nothing is put, so that their volume counts up to the height that counts then, or "
+        "their metres in full: none, strapped, all.",
     )
     no_stack_height: int = rule(
         84 * INCH, unit="length", low=0, high=1000 * INCH, doc="pallet: height up to which they count then."
@@ -452,18 +452,32 @@ class FreightProfile(Checked):
     volume_over_ft3: Decimal = rule(
         ZERO, unit="ft3", low=ZERO, high=Decimal(1000), doc="parcel: volume counts only beyond this; 0: always."
     )
-    over_lb: Decimal = rule(ZERO, unit="lb", low=ZERO, high=_LB_MOST, doc="Heavier pieces cost over_lb_each; 0: none.")
+    over_lb: Decimal = rule(
+        ZERO, unit="lb", low=ZERO, high=_LB_MOST, doc="Heavier pieces pay the extra for a heavy piece; 0: none."
+    )
     over_lb_each: Decimal = _money("0", "Extra for each piece over that weight.")
     long_over: int = rule(
-        0, unit="length", low=0, high=1000 * INCH, doc="Pieces with a longer longest side cost long_each; 0 is none."
+        0,
+        unit="length",
+        low=0,
+        high=1000 * INCH,
+        doc="Pieces with a longer longest side pay the extra for a long piece; 0: none.",
     )
     long_each: Decimal = _money("0", "Extra for each piece over that length.")
     second_over: int = rule(
-        0, unit="length", low=0, high=1000 * INCH, doc="Pieces with a longer second side cost second_each; 0 is none."
+        0,
+        unit="length",
+        low=0,
+        high=1000 * INCH,
+        doc="Pieces with a longer second side pay the extra for a second side; 0: none.",
     )
     second_each: Decimal = _money("0", "Extra for each piece over that second side.")
     girth_over: int = rule(
-        0, unit="length", low=0, high=3000 * INCH, doc="Pieces over this length plus girth cost girth_each; 0 is none."
+        0,
+        unit="length",
+        low=0,
+        high=3000 * INCH,
+        doc="Pieces over this length plus girth pay the extra for it; 0: none.",
     )
     girth_each: Decimal = _money("0", "Extra for each piece over that length plus girth.")
     wooden_each: Decimal = _money("0", "Extra for each piece packed in wood.")

@@ -262,7 +262,7 @@ class _Packed:
             if trays:
                 told.append(Layer(each.piece, between.good, f"{between.title}, a tray, {air} of air before the face"))
             else:
-                layers = f"{foam.title}, {each.foam} layers, outside the paper only"
+                layers = f"{foam.title}, {plural(each.foam, 'layer')}, outside the paper only"
                 told.append(Layer(each.piece, foam.good, layers))
             told += [
                 Layer(each.piece, board.good, f"{board.title}, a board at either face"),

@@ -6,6 +6,7 @@ from math import isqrt
 
 from nesting.advice.fasteners import distances
 from nesting.advice.mounting import screws_needed
+from nesting.base.counts import plural
 from nesting.base.measure import INCH, format_length, format_weight
 from nesting.crates.load import Hung
 from nesting.crates.model import Box, Drill
@@ -297,5 +298,6 @@ def _too_heavy(hung: Hung, count: int, screw: Screw, shell: Shell) -> Reason:
         hung.artwork,
         "method",
         f"{weight}, {width} wide",
-        f"a lighter or wider piece, or longer screws in the rules: no room for {count} screws {screw.short} a cleat",
+        "a lighter or wider piece, or longer screws in the rules: no room for "
+        f"{plural(count, 'screw')} {screw.short} a cleat",
     )

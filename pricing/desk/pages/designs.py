@@ -14,6 +14,7 @@ from pricing.desk.content import Content
 from pricing.desk.desk import Desk, Sheaf
 from pricing.desk.origins.model import Address
 from pricing.desk.pages.common import asked, change_job, job_page, writing_of
+from pricing.desk.pages.crates import works
 from pricing.desk.short_list import Candidate, has_designs
 from pricing.desk.taken import key_of_pieces, with_design, words_of, written
 from pricing.desk.views import signed
@@ -32,6 +33,7 @@ def shown(call: Call[Desk]) -> Response:
     taken = sheaf.content.designs.get(key_of_pieces(crate.pieces), "")
     return job_page(
         call, "designs.html", "crates", sheaf, crate=crate, moving=moving, has=has_designs(crate),
+        works=works(quote.build.order.called(), crate),
         taken=words_of(taken), leads_to=Address(sheaf.row.id, "version=next" if later else ""),
         designs=[_facts(each, units, quote.currency, found) for each in found],
     )  # fmt: skip

@@ -6,6 +6,7 @@ from typing import Any, Final
 from starlette.responses import Response
 from starlette.routing import Route
 
+from nesting.base.counts import plural
 from nesting.crates.designs import foam_line
 from nesting.crates.limits import as_ordered
 from nesting.crates.registry import method_of
@@ -143,7 +144,7 @@ def quantity(call: Call[Desk]) -> Response:
     def change(content: Content) -> Content:
         return with_cell(content, piece, "quantity", str(count))
 
-    return change_job(call, change, f"{piece}: {count} copies", _back(call, "money"))
+    return change_job(call, change, f"{piece}: {plural(count, 'copy', 'copies')}", _back(call, "money"))
 
 
 def _back(call: Call[Desk], page: str) -> str:

@@ -10,6 +10,7 @@ from starlette.routing import Route
 
 from nesting.base.measure import UnitSystem, format_length
 from nesting.build import gather
+from nesting.crates.registry import called
 from nesting.cutting.sawing.plan import plan_in
 from nesting.cutting.sheets import Layout, Offcut, PartLeaf
 from nesting.cutting.sticks import StickPlan
@@ -23,7 +24,7 @@ from pricing.desk.held import WordWantedError
 from pricing.desk.origins.model import Address
 from pricing.desk.pages.common import asked, job_page, word_answer
 from pricing.desk.pins import Pinned, from_rack, plans_of, stamp_of, stock_of
-from pricing.desk.views import anchor, packing
+from pricing.desk.views import anchor
 from pricing.quoting import fronts
 from pricing.quoting.lines import Line
 from pricing.quoting.offcuts import new_offcuts
@@ -159,14 +160,15 @@ def sticks(quote: Quote, pinned: Pinned | None = None) -> list[dict[str, Any]]:
 def parts(quote: Quote) -> dict[str, dict[str, str]]:
     """Return what is to be said of each part under the pointer."""
     found = {}
+    names = quote.build.order.called()
     for crate in quote.build.crates:
         roles = {placed.part: placed.role for placed in crate.placed}
         for part in crate.parts:
             units = _units(quote, part.good)
             size = f"{format_length(part.length, units)} × {format_length(part.width, units, mark=True)}"
             found[part.name] = {
-                "crate": crate.crate, "method": packing(crate.method), "role": roles.get(part.name, ""), "size": size,
-                "count": str(part.count), "pieces": ", ".join(crate.pieces),
+                "crate": crate.crate, "method": called(crate.method), "role": roles.get(part.name, ""), "size": size,
+                "count": str(part.count), "pieces": ", ".join(names.get(piece, piece) for piece in crate.pieces),
                 "grain": "must run with the grain" if part.grain == "length" else "may be turned",
             }  # fmt: skip
     return found

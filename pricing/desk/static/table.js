@@ -428,7 +428,7 @@ const Grid = (() => {
       if (input) input.value = cell;
     }));
     entered = document.activeElement.value || "";
-    what = `pasted ${rows.length} rows`;
+    what = `pasted ${rows.length} ${rows.length === 1 ? "row" : "rows"}`;
   }
 
   body.addEventListener("paste", async (event) => {

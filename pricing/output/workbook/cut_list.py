@@ -6,6 +6,7 @@ from typing import Final
 from nesting.base.measure import format_length
 from nesting.build import Build
 from nesting.crates.model import Crate
+from nesting.crates.registry import called
 from nesting.cutting.parts import Part, RollPart, StickPart
 from nesting.shop.goods import Good
 from pricing.output.workbook.binder import FIXED_AND_LIVE, Binder
@@ -88,7 +89,7 @@ def _good(binder: Binder, page: Page, good: Good) -> int:
             page.put(5, f"lap {format_length(part.lap, own, mark=own != build.units)}")
         elif isinstance(part, Part):
             page.put(5, "along it" if part.grain == "length" else "either way", "quiet")
-        page.put(6, f"{crate.crate}, {crate.method}", "wrap")
+        page.put(6, f"{crate.crate}, {called(crate.method)}", "wrap")
         page.put(_GOOD, good.good, "quiet wrap")
         if good.form == "sheet":
             page.length(8, good.thickness, denominator=64, own=own)

@@ -18,6 +18,8 @@ _LEAD: Final = (
     "They shaped the crates and are changed in the shop file, not here. Those that this shop has otherwise than the "
     "program comes with stand first, on paper too; the rest of the list is for the screen."
 )
+_UNITS: Final = {"word": "", "words": "", "yes or no": "", "day": "", "count": "", "ratio": "×", "percent": "%"}
+"""What stands beside a value for kinds of rules that are no unit of measure."""
 
 
 def fill(binder: Binder, page: Page) -> int:
@@ -64,8 +66,7 @@ def _rule_text(facts: RuleFacts, value: Any, units: UnitSystem) -> tuple[str, st
         return format_length(value, units, 64), "mm" if units == "metric" else "in"
     if isinstance(value, bool):
         return yes(value), ""
+    unit = _UNITS.get(facts.unit, facts.unit)
     if isinstance(value, tuple):
-        return ", ".join(map(str, value)) or "none", "" if facts.unit == "word" else facts.unit
-    if isinstance(value, Decimal):
-        return f"{value:f}", facts.unit
-    return str(value), "" if facts.unit == "word" else facts.unit
+        return ", ".join(map(str, value)) or "none", unit
+    return f"{value:f}" if isinstance(value, Decimal) else str(value), unit
