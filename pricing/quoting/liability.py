@@ -53,7 +53,9 @@ def liable(
     if not short:
         return most, told
     worth = sum(values, _NOTHING)
-    by = f" ({_rights(profile)}, one at {half_up(particulars.sdr, _FINE)})" if any(rights) and particulars.sdr else ""
+    by = (
+        f" ({_rights(profile)}, an SDR at {half_up(particulars.sdr, _FINE)})" if any(rights) and particulars.sdr else ""
+    )
     answers = (
         f"the carrier answers for {most} at the most{by} of {worth} declared: only insurance covers the other {short}"
     )

@@ -17,7 +17,7 @@ from pricing.quoting.offers import FreightCharge, Handed, charge_of
 from pricing.quoting.particulars import Particulars
 from pricing.studio.capacity import FOOT, fits_platform
 from pricing.studio.destinations import Destination
-from pricing.studio.freight_rules import Piece, as_decimal, length_plus_girth
+from pricing.studio.freight_rules import Piece, as_decimal, heavier, length_plus_girth
 from pricing.studio.rates import FreightProfile
 
 _ONE: Final = Decimal(1)
@@ -79,7 +79,7 @@ def liftgate_refusals(
                 "dock nor forklift"
             )
         weight = JACK_KG / LB_KG if profile.sizes == "metric" else JACK_LB
-        if profile.liftgate_lb and piece.pounds + Fraction(weight) > Fraction(profile.liftgate_lb):
+        if profile.liftgate_lb and heavier(piece.pounds + Fraction(weight), profile.liftgate_lb):
             gross, jack, most = (
                 format_weight(pounds * LB_KG, units, mark=True)
                 for pounds in (as_decimal(piece.pounds), weight, profile.liftgate_lb)
@@ -118,7 +118,7 @@ def _extras(
     longest, second, _ = piece.sides
     wooden = any(crate in particulars.wooden for crate in handed.crates)
     for key, title, true, each in (
-        ("over_lb", f"over {_heavy(profile)}", _over(piece.pounds, profile.over_lb), profile.over_lb_each),
+        ("over_lb", f"over {_heavy(profile)}", _too_heavy(piece, profile), profile.over_lb_each),
         ("long", f"longest side over {_long(profile.long_over, profile)}", _over(longest, profile.long_over),
          profile.long_each),
         ("second", f"second side over {_long(profile.second_over, profile)}", _over(second, profile.second_over),
@@ -129,6 +129,10 @@ def _extras(
     ):  # fmt: skip
         if true and each:
             yield key, title, each
+
+
+def _too_heavy(piece: Piece, profile: FreightProfile) -> bool:
+    return bool(profile.over_lb) and heavier(piece.pounds, profile.over_lb)
 
 
 def _over(value: int | Fraction, limit: int | Decimal) -> bool:

@@ -37,6 +37,7 @@ SEA_DIVISOR: Final = Decimal(1000)
 """The same of part loads by sea: weight or measure, 1,000 kg a cubic metre (from memory)."""
 
 CUBIC_FOOT_IN3: Final = 1728
+_SLIP: Final = Fraction(1, 10**15)
 
 SCALE_2025: Final[tuple[tuple[str, str], ...]] = (
     ("0", "400"), ("1", "300"), ("2", "250"), ("4", "175"), ("6", "125"), ("8", "100"), ("10", "92.5"), ("12", "85"),
@@ -282,12 +283,21 @@ PARCEL_CAPS: Final = Caps(longest=108 * INCH, length_girth=165 * INCH, heaviest_
 """Largest parcel: 108 in long, 165 in length plus girth (a carrier's help page), 150 lb (from memory)."""
 
 
+def heavier(pounds: Fraction, limit: Decimal) -> bool:
+    """Whether something is heavier than a limit, which may have been typed in kilograms and is kept in pounds.
+
+    A limit of 31.5 kg in pounds has no end: what weighs exactly that is not over it.
+    """
+    return pounds - Fraction(limit) > _SLIP
+
+
 def _heavier(pounds: Fraction, limit: Decimal, units: UnitSystem) -> str:
     """Write a weight and the limit that it is over; what is just too heavy never reads as the limit."""
     if units == "inch":
         return f"{as_decimal(Fraction(ceil(pounds * 10), 10)):.1f} lb, at the most {limit} lb"
     tenths, most = (10 * Fraction(LB_KG) * weight for weight in (pounds, Fraction(limit)))
-    return f"{ceil(tenths) / 10:.1f} kg, at the most {floor(most) / 10:.1f} kg"
+    # A limit that was typed in kilograms is kept in pounds, to so many digits: it is the round one that was typed.
+    return f"{ceil(tenths) / 10:.1f} kg, at the most {floor(round(most, 9)) / 10:.1f} kg"
 
 
 def piece_refusals(piece: Piece, caps: Caps, units: UnitSystem = "inch") -> tuple[str, ...]:
@@ -306,7 +316,7 @@ def piece_refusals(piece: Piece, caps: Caps, units: UnitSystem = "inch") -> tupl
     girth = length_plus_girth(piece, unit=caps.unit)
     if caps.length_girth and girth > caps.length_girth:
         reasons.append(f"{name} is too big: length plus girth {_text(girth)}, at the most {_text(caps.length_girth)}")
-    if caps.heaviest_lb and piece.pounds > Fraction(caps.heaviest_lb):
+    if caps.heaviest_lb and heavier(piece.pounds, caps.heaviest_lb):
         reasons.append(f"{name} is too heavy: {_heavier(piece.pounds, caps.heaviest_lb, units)}")
     return tuple(reasons)
 
@@ -316,7 +326,7 @@ def shipment_refusals(pieces: Iterable[Piece], caps: Caps, units: UnitSystem = "
     handed = tuple(pieces)
     reasons = [reason for piece in handed for reason in piece_refusals(piece, caps, units)]
     load = sum((piece.pounds for piece in handed), Fraction(0))
-    if caps.load_lb and load > Fraction(caps.load_lb):
+    if caps.load_lb and heavier(load, caps.load_lb):
         reasons.append(f"the load is too heavy: {_heavier(load, caps.load_lb, units)}")
     return tuple(reasons)
 

@@ -115,7 +115,9 @@ def test_girth_goes_by_whole_centimetres_where_the_tariff_does() -> None:
     assert piece_refusals(parcel, RATES.profile("parcel").caps, "metric") == (
         "K1 is too big: length plus girth 3010 mm, at the most 3000 mm",
     )
-    assert not piece_refusals(piece(1200, 600, 300, "20"), RATES.profile("parcel").caps, "metric")
+    assert not piece_refusals(piece(1200, 600, 300, "31.5"), RATES.profile("parcel").caps, "metric")
+    heavy = piece_refusals(replace(piece(1200, 600, 300, "31.6"), name="K1"), RATES.profile("parcel").caps, "metric")
+    assert heavy == ("K1 is too heavy: 31.6 kg, at the most 31.5 kg",)
 
 
 def test_a_carrier_answers_by_special_drawing_rights_at_the_rate_as_typed() -> None:
@@ -124,7 +126,7 @@ def test_a_carrier_answers_by_special_drawing_rights_at_the_rate_as_typed() -> N
     told = Particulars(values={"K1": Decimal(5000)}, sdr=Decimal("1.20"))
     most, (text,) = liable(handed, RATES.profile("road"), told)
     assert most == Decimal("399.84")
-    assert "(8.33 SDR a kilogram of gross weight, one at 1.2000) of 5000.00 declared" in text
+    assert "(8.33 SDR a kilogram of gross weight, an SDR at 1.2000) of 5000.00 declared" in text
     assert liable(handed, RATES.profile("air"), told)[0] == Decimal("1248.00")  # Montreal, 26 SDR
     assert liable(handed, RATES.profile("sea"), told)[0] == Decimal("800.00")  # Hague-Visby, the higher
     assert liable([replace(handed[0], gross_kg=Decimal(400))], RATES.profile("sea"), told)[0] == Decimal("960.00")
