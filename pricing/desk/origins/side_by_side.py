@@ -10,6 +10,7 @@ from typing import Final
 
 from nesting.base.counts import plural
 from nesting.base.measure import format_weight
+from nesting.crates.registry import called
 from nesting.order import Order
 from pricing.ahead.methods import Combination, Outcome
 from pricing.ahead.methods.pricer import CARRIED, Bearing, trips
@@ -17,7 +18,7 @@ from pricing.desk.origins.crates import of_weight
 from pricing.desk.origins.model import Address, Cell, Origin, Table, Told, number, table
 from pricing.desk.scenarios import Weighed
 from pricing.desk.short_list import Candidate
-from pricing.desk.views import figure, packing
+from pricing.desk.views import figure
 from pricing.money import show, total
 from pricing.quoting.labour import TITLES
 from pricing.quoting.ledger import STEP, Entry
