@@ -7,6 +7,7 @@ What a good is made of is a name here; its properties stand in :mod:`nesting.sho
 from dataclasses import dataclass
 from typing import Final, Literal, get_args
 
+from nesting.base.measure import INCH, MM
 from nesting.shop.materials import Material
 from nesting.shop.materials_built_in import built_in
 
@@ -167,6 +168,12 @@ class Good:
         for label, mark in (("grain", self.grain), ("raw_wood", self.raw_wood)):
             if not isinstance(mark, bool):
                 raise TypeError(f"good {self.good}: {label} must be true or false, not {mark!r}")
+
+    @property
+    def is_metric(self) -> bool:
+        """Whether its length and its diameter are of a series by millimetres: whole ones, and halves across."""
+        halves = self.diameter_in * INCH * 2 / MM
+        return self.breadth % MM == 0 and self.diameter_in > 0 and abs(halves - round(halves)) < 1e-6
 
     @property
     def least_thickness(self) -> int:
