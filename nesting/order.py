@@ -6,7 +6,7 @@ kilograms, money is a plain number without a currency: this package doesn't pric
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field, fields, replace
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from decimal import Decimal
 from typing import Final, Literal, get_args
@@ -427,3 +427,12 @@ class Order:
             if artwork.piece == piece:
                 return artwork
         raise KeyError(f"no piece named {piece!r}; there are {', '.join(a.piece for a in self.artworks)}")
+
+
+def words_of(order: Order) -> Iterator[str]:
+    """Yield all that people wrote in words: the order's name, and titles, names, places and notes of its artworks."""
+    yield order.name
+    for artwork in order.artworks:
+        for each in fields(artwork):
+            value = getattr(artwork, each.name)
+            yield from (text for text in (value if isinstance(value, tuple) else (value,)) if isinstance(text, str))

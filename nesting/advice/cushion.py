@@ -9,7 +9,7 @@ Structural Conservation of Panel Paintings* (Getty, 1998), pp. 544 and 551: 40 G
 ones; 10 cm of foam, which goes with drops of about 75 cm, light pieces in hands, and is asked where those are.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from math import ceil, sqrt
 from typing import Final, Literal
@@ -43,6 +43,8 @@ Cushioning = Literal["checked", "snug", "fixed"]
 """How the foam of a case is found: by the limit of shock, as thin pads, or as thick as a rule says."""
 
 _STEPS = ((21, 30), (41, 24), (61, 18), (100, 12))
+_WHOLE_MM: Final = {30: 760, 24: 610, 18: 460, 12: 310, 8: 200}
+"""Drops of ISTA 1A in inches, and as its table has them in mm (two full tables, quoted)."""
 _MECHANICAL = {"I": (12, 9), "II": (9, 6), "III": (6, 3)}
 
 
@@ -122,6 +124,13 @@ class CushionRules:
     )
     least_gentle: int = rule(
         INCH, unit="length", low=INCH // 4, high=12 * INCH, doc="The same by own van or art carrier."
+    )
+    drops: str = rule(
+        "inch",
+        unit="word",
+        low=("inch", "metric"),
+        doc="Drop heights as their tables have them: in inches, or in whole millimetres.",
+        source="ISTA 1A has both, 30 in beside 760 mm (quoted); those of ASTM D4169 to the nearest 10 mm",
     )
     snug: int = rule(
         INCH // 2,
@@ -221,17 +230,28 @@ def design_drop(gross_kg: float, rules: CushionRules, carriage: Carriage = COMMO
     if gross <= rules.manual_lb:
         if level:
             source = f"ASTM D4169 sect. 10.2.3, manual, level {level} (from memory): by {carriage}"
-            return Drop(by_hand(level, gross) * INCH, source)
+            return Drop(_high(by_hand(level, gross), rules), source)
         for below, height in _STEPS:
             if gross < below:
-                return Drop(height * INCH, "ISTA 1A free fall (quoted)")
-        return Drop(8 * INCH, "ISTA 1A free fall from 100 lb (quoted), kept beyond its 150 lb")
+                return Drop(_high(height, rules, _WHOLE_MM), "ISTA 1A free fall (quoted)")
+        return Drop(
+            _high(8, rules, _WHOLE_MM),
+            "ISTA 1A free fall from [[100 lb (quoted), kept beyond its 150 lb|45 kg (quoted), kept beyond its 68 kg]]",
+        )
     light, heavy = _MECHANICAL[rules.level]
     height = light if gross <= 500 else heavy
-    drop = round(height * INCH * rules.rotational_share)
-    source = f"ASTM D4169-09 sect. 10.3.1.1, level {rules.level}: rotational {height} in x {rules.rotational_share:g}"
-    most = by_hand(level, rules.manual_lb) if level else 8
-    return Drop(min(drop, most * INCH), source)
+    drop = round(_high(height, rules) * rules.rotational_share)
+    fall = f"[[{height} in|{_high(height, rules) / MM:.0f} mm]]"
+    source = f"ASTM D4169-09 sect. 10.3.1.1, level {rules.level}: rotational {fall} x {rules.rotational_share:g}"
+    most = _high(by_hand(level, rules.manual_lb), rules) if level else _high(8, rules, _WHOLE_MM)
+    return Drop(min(drop, most), source)
+
+
+def _high(inch: int, rules: CushionRules, whole: Mapping[int, int] | None = None) -> int:
+    """Return a drop of so many inches on the exact grid: as it is, or as it stands by millimetres in its table."""
+    if rules.drops == "inch":
+        return inch * INCH
+    return whole[inch] * MM if whole else round(inch * INCH / (10 * MM)) * 10 * MM
 
 
 def least_foam(rules: CushionRules, carriage: Carriage = COMMON) -> int:
@@ -400,8 +420,8 @@ def _shock_check(case: Cushioned, rules: CushionRules, units: UnitSystem) -> Che
 
 def _way_out(case: Cushioned, drop: int, takes: float, rules: CushionRules, units: UnitSystem) -> str:
     """Say what thickness and area of foam would pass, where any would."""
-    for inch in range(1, 13):
-        thick = inch * INCH
+    for layers in range(1, 13):
+        thick = layers * (INCH if units == "inch" else 25 * MM)
         found = case.foam.likes(drop, thick, takes, rules.factor)
         least = case.least_pad * thick // case.thickness
         if found is None or static_stress(case.contents_kg, _CORNERS * max(1, least) ** 2) < found[0]:
@@ -431,7 +451,12 @@ def _buckling_check(case: Cushioned, units: UnitSystem) -> Iterator[Check]:
         source="foam handbooks' rule for the least bearing area, (1.33 t)^2, from memory",
         limits="pads with square edges, glued on",
         note=f"side of a square as large as the smallest pad, on the {way}; foam {thick} thick; no wider than its side",
-        worked=("sqrt({} sq in) = {} in against {} in", area / INCH**2, sqrt(area) / INCH, least[way] / INCH),
+        worked=(
+            "sqrt({} sq in[[| x 100]]) = {} in against {} in",
+            area / INCH**2,
+            sqrt(area) / INCH,
+            least[way] / INCH,
+        ),
         watch_from=1.001,
         worst="watch",
     )
@@ -492,6 +517,6 @@ def _stress_check(case: Cushioned, way: str, area: int, rules: CushionRules, uni
         source=foam.source,
         limits_of_use="even bearing; the range depends on the foam's maker",
         note=note,
-        worked="{} lb / {} sq in = {} psi",
+        worked="{} lb[[| x 9.807]] / {} sq in[[| x 10]] = {} psi",
         numbers=(table_pounds(case.contents_kg), area / INCH**2, stress),
     )

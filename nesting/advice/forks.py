@@ -7,7 +7,10 @@ from nesting.advice.check import Check, compare
 from nesting.base.measure import INCH, UnitSystem, inches
 from nesting.base.rules import check_rules, rule
 
-_GEAR = "equipment pages (3 to 3-1/4 in lowered, 27 in outside the forks), quoted"
+_GEAR = (
+    "equipment pages ([[3 to 3-1/4 in lowered, 27 in outside the forks|76 to 83 mm lowered, 686 mm outside the "
+    "forks]]), quoted"
+)
 
 
 @dataclass(frozen=True, slots=True)

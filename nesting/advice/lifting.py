@@ -29,7 +29,7 @@ class LiftingRules:
         low=10.0,
         high=75.0,
         doc="Heaviest crate that one person carries.",
-        source="ASTM D6804 calls 40 to 50 lb typical",
+        source="ASTM D6804 calls [[40 to 50 lb|18 to 23 kg]] typical",
     )
     one_person_longest: int = rule(
         48 * INCH,
@@ -45,7 +45,7 @@ class LiftingRules:
         low=75.0,
         high=500.0,
         doc="From this weight a crate is moved with a jack or forks only.",
-        source="trade practice of 150 to 200 lb, from memory",
+        source="trade practice of [[150 to 200 lb|68 to 91 kg]], from memory",
     )
     lift_to: int = rule(
         30 * INCH, unit="length", low=INCH, high=70 * INCH, doc="Height above the floor that a crate is lifted to."
@@ -190,11 +190,11 @@ def check_lifting(gross_kg: float, longest: int, lift: Lift, rules: LiftingRules
         unit="lb",
         ratio=index,
         verdict=verdict,
-        formula="lifting index = weight / (n RWL team factor); RWL = 51 HM VM DM AM CM FM",
+        formula="lifting index = weight / (n RWL team factor); RWL = [[51|23.13]] HM VM DM AM CM FM",
         source="NIOSH 94-110 (rev. 2021); team factors of the HSE (quoted)",
         limits_of_use="healthy adults, two hands, good floor, seldom lifted; not for stairs or carrying far",
         note=note,
-        worked="RWL = 51 lb"
+        worked="RWL = [[51 lb|23.13 kg]]"
         + " x {}" * len(factors)
         + " = {} lb; {} lb / ({} x {} lb x {})"
         + (" = {}" if index is not None else ""),

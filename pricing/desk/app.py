@@ -11,8 +11,9 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response
 
 from pricing.desk.assets import asset_route
+from pricing.desk.behind import SettlingError
 from pricing.desk.call import Call
-from pricing.desk.desk import Desk, SettlingError
+from pricing.desk.desk import Desk
 from pricing.desk.guard import Door, Guard
 from pricing.desk.pages import ROUTES
 from pricing.desk.places import Places
@@ -61,7 +62,7 @@ def make_app(desk: Desk, door: Door | None = None) -> Starlette:
         },
         lifespan=lifespan,
     )
-    app.state.desk, app.state.views = desk, Views(desk.today)
+    app.state.desk, app.state.views = desk, Views(desk.today, lambda: desk.papers.shop.writing)
     app.state.streams = Places(MOST_STREAMS, MOST_STREAMS_OF_ONE)
     return app
 

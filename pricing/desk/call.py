@@ -5,6 +5,7 @@ from collections.abc import Awaitable, Callable, Mapping
 from dataclasses import dataclass, field, replace
 from http import HTTPStatus
 from typing import Any, Final, Generic, Self, TypeAlias, TypeVar
+from urllib.parse import urlencode
 
 import anyio
 from starlette.concurrency import run_in_threadpool
@@ -12,6 +13,7 @@ from starlette.datastructures import FormData, UploadFile
 from starlette.requests import Request
 from starlette.responses import JSONResponse, RedirectResponse, Response
 
+from nesting.base.writing import PLAIN
 from pricing.desk.as_csv import as_csv
 from pricing.desk.views import Views
 
@@ -105,9 +107,13 @@ class Call(Generic[D]):
 
     def page(self, template: str, status: int = 200, **values: Any) -> Response:
         """Answer with a page, or with a table of it where the address asks for one by ``csv``."""
-        page = self.views.page(template, self.request.url.path, values, status)
+        query = urlencode([each for each in self.request.query_params.multi_items() if each[0] != "csv"])
         name = self.request.query_params.get("csv", "")
-        return as_csv(page, name) if name and self.request.method == "GET" and status < HTTPStatus.BAD_REQUEST else page
+        is_table = bool(name) and self.request.method == "GET" and status < HTTPStatus.BAD_REQUEST
+        if is_table:  # for programs
+            values["writing"] = PLAIN
+        page = self.views.page(template, self.request.url.path, {"query": query, **values}, status)
+        return as_csv(page, name) if is_table else page
 
     def go(self, path: str) -> Response:
         """Answer by leading to another page."""

@@ -4,26 +4,32 @@ import logging
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date
+from threading import Lock
 from typing import Final, Literal
 
 from nesting.base.days import DayOrder, days_in
 from nesting.base.faults import FaultsFound
+from nesting.base.measure import UnitSystem
 from nesting.base.search import QUICK, Effort
 from nesting.base.version import made_by
 from nesting.crates.registry import askable, method
+from nesting.order import Order
 from pricing.ahead.cheaper import Cheaper
 from pricing.desk.adopt import Offers
+from pricing.desk.behind import Behind, Pending, SettlingError, standing
 from pricing.desk.content import Content, content_from
 from pricing.desk.conversion import Conversion
-from pricing.desk.floor import Answer, Floor
+from pricing.desk.floor import Answer, FailedError, Floor, Unfigured, is_large
 from pricing.desk.held import noted, unpacked_faults, worded
 from pricing.desk.offered import pictures
 from pricing.desk.pins import Pinboard, Pinned
+from pricing.desk.recent import Recent
 from pricing.desk.scenarios import Quoting, Weighing
 from pricing.desk.search import PATIENCE, Found, Kind, Searches
 from pricing.desk.settling import Named, Naming, Settling, Warming
 from pricing.desk.studio import Papers, for_job
 from pricing.desk.table import CellFault, Reading, cell_faults, read
+from pricing.desk.taken import taken_of
 from pricing.desk.ways import Compared, Comparing, Lately, Wish, key_of
 from pricing.money import show
 from pricing.quoting.incomplete import WORD
@@ -33,6 +39,8 @@ from pricing.store.jobs import JobRow
 from pricing.store.pins import Ticking
 
 Today = Callable[[], date]
+_READ: Final = 24
+"""Tables whose reading is kept."""
 _LOG: Final = logging.getLogger(__name__)
 
 
@@ -73,6 +81,8 @@ class Sheaf:
         this program cannot read it.
     later : Sheaf or None
         Of a pinned job to which something else was entered since: what follows from that.
+    pending : Pending or None
+        What stands in place of the answer of a large order while it is worked out behind the pages.
     """
 
     row: JobRow
@@ -83,6 +93,12 @@ class Sheaf:
     faults: tuple[CellFault, ...]
     pinned: Pinned | None = None
     later: "Sheaf | None" = None
+    pending: Pending | None = None
+
+    @property
+    def units(self) -> UnitSystem:
+        """In which units the shop works on it; where nothing is worked yet, those it is entered in."""
+        return self.answer.quote.build.units if self.answer else self.content.units
 
     @property
     def moving(self) -> "Sheaf | None":
@@ -99,15 +115,6 @@ SETTLING: Final = "settling"
 """Beside a total that may still change."""
 
 
-class SettlingError(StoreError):
-    """What was asked for waits for the settled figure."""
-
-    def __init__(self, what: str) -> None:
-        super().__init__(
-            f"The figure is still settling: {what} waits for it, some seconds as a rule. Ask again when it has settled."
-        )
-
-
 def _listed(sheaf: Sheaf) -> tuple[int, str, str, date | None]:
     """Return what the list of jobs shows of a job: how many pieces, the total, what is held, so not in it, the due day.
 
@@ -115,6 +122,9 @@ def _listed(sheaf: Sheaf) -> tuple[int, str, str, date | None]:
     """
     order = sheaf.reading.order
     pieces = sum(each.quantity for each in order.artworks) if order else 0
+    if sheaf.answer is None and sheaf.pending:
+        total = f"{sheaf.pending.total}, {SETTLING}" if sheaf.pending.total else ""
+        return pieces, total, sheaf.row.held, _due(sheaf)
     if sheaf.answer is None:
         return pieces, "", "", _due(sheaf)
     quote = sheaf.answer.quote
@@ -160,6 +170,9 @@ class Desk:
         self.conversion = Conversion(store, self._pin_accepted, self._print_pinned)
         self.pins = Pinboard(store, self.conversion)
         self.searches = Searches()
+        self.behind = Behind(self.floor, self.searches, self._figured)
+        self._relisted: set[int] = set()
+        self._readings, self._reading = Recent(_READ), Lock()
         self.comparisons = Lately(store.answers("ways", Compared, made_by()))
         self.weighings = Lately(store.answers("scenarios", Weighing, made_by()))
         self.named = Lately(store.answers("cheaper", Named, made_by()))
@@ -210,43 +223,109 @@ class Desk:
         except FaultsFound:
             return None
 
-    def sheaf(self, job: int) -> Sheaf:
-        """Return a job with its quote, which is the pinned one where it is pinned; LookupError where there is none."""
-        return self.sheaf_of(self.store.jobs.get(job), self.store.documents.get(job_paper(job)))
+    def sheaf(self, job: int, *, wait: bool = True) -> Sheaf:
+        """Return a job with its quote, which is the pinned one where it is pinned; LookupError where there is none.
 
-    def sheaf_of(self, row: JobRow, document: Document) -> Sheaf:
-        """Return a job as a revision of it has it, with what is pinned of it."""
+        Of a large order that has yet to be worked out, what stands in place of the quote, unless it is waited for.
+
+        Raises
+        ------
+        SettlingError
+            Where it takes too long to wait for.
+        """
+        return self.sheaf_of(self.store.jobs.get(job), self.store.documents.get(job_paper(job)), wait=wait)
+
+    def sheaf_of(self, row: JobRow, document: Document, *, wait: bool = True) -> Sheaf:
+        """Return a job as a revision of it has it, with what is pinned of it; see :meth:`sheaf`."""
         content = content_from(document.content)
         pinned = self.pins.of(row.id)
         if pinned is None:
-            return self.work(row, document, content)
+            return self._own(row, document, content, wait=wait)
         answer = Answer(pinned.quote, pinned.quote.build.effort) if pinned.quote else None
         if content.as_it_is() == pinned.content.as_it_is():
-            return Sheaf(row, document, content, read(content, row.name, self.days), answer, (), pinned)
-        later = self.work(row, document, content)
-        return replace(later, answer=answer, pinned=pinned, later=later)
+            return Sheaf(row, document, content, self._read(content, row.name), answer, (), pinned)
+        later = self._own(row, document, content, wait=wait)
+        return replace(later, answer=answer, pinned=pinned, later=later, pending=None)
+
+    def _own(self, row: JobRow, document: Document, content: Content, *, wait: bool) -> Sheaf:
+        """Return what follows from what is saved."""
+        return self._worked(row, document, content, lambda found: self._figure(row, content, found, wait=wait))
 
     def work(self, row: JobRow, document: Document, content: Content, *, afresh: bool = False) -> Sheaf:
-        """Return what follows from a job's content, saved or only tried, as it would be planned today.
+        """Return what follows from a job's content that is only tried, as it would be planned today.
 
         Of a job of which something is cut, only the rest is planned, unless all is to be planned afresh.
+
+        Raises
+        ------
+        SettlingError
+            Where it takes too long to wait for.
         """
-        reading = read(content, row.name, self.days)
+        return self._worked(
+            row, document, content, lambda found: self.behind.wait(row.id, found, "tried"), afresh=afresh
+        )
+
+    # arguments: a job as it is, what is entered, what is done of a large order, and whether anything is cut already
+    def _worked(
+        self,
+        row: JobRow,
+        document: Document,
+        content: Content,
+        large: Callable[[Unfigured], Answer | Pending],
+        *,
+        afresh: bool = False,
+    ) -> Sheaf:
+        """Work a job's content through; of a large order that is not known yet, as is asked for."""
+        reading = self._read(content, row.name)
         if reading.order is None:
             return Sheaf(row, document, content, reading, None, reading.faults)
         try:
             begun = None if afresh else self.pins.begun(row.id)
-            answer = self.floor.answer(row.id, content, reading.order, self.today(), self.number(row), begun)
+            found = self.floor.answer(row.id, content, reading.order, self.today(), self.number(row), begun)
+            answer = large(found) if isinstance(found, Unfigured) else found
+        except SettlingError:
+            raise
         except StoreError as error:
             return Sheaf(row, document, content, reading, None, (CellFault(None, None, f"{error}."),))
         except FaultsFound as error:
             return Sheaf(row, document, content, reading, None, cell_faults(content, error.faults))
         except Exception as error:  # noqa: BLE001 - a mistake of ours must not lock a person out of what they typed
             _LOG.exception("job %s could not be worked through", row.id)
-            said = f"{type(error).__name__}: {error}"
+            said = str(error) if isinstance(error, FailedError) else f"{type(error).__name__}: {error}"
             fault = CellFault(None, None, f"The program failed on this job ({said}). All that was entered is saved.")
             return Sheaf(row, document, content, reading, None, (fault,))
+        if isinstance(answer, Pending):
+            return Sheaf(row, document, content, reading, None, (), pending=answer)
         return Sheaf(row, document, content, reading, answer, unpacked_faults(content, answer.quote.build))
+
+    def _read(self, content: Content, name: str) -> Reading:
+        """Return what a table says; of large ones that takes longer than all else of a page, so it is kept for some."""
+        key = content.headings, content.rows, content.units, name, self.days
+        with self._reading:
+            found: Reading | None = self._readings.get(key)
+        if found is None:
+            found = read(content, name, self.days)
+            with self._reading:
+                self._readings[key] = found
+        return found
+
+    def _figure(self, row: JobRow, content: Content, wanted: Unfigured, *, wait: bool) -> Answer | Pending:
+        """Have a large job worked out behind the pages; return what stands in its place, unless it is waited for."""
+        if wait:
+            return self.behind.wait(row.id, wanted, "figure")
+        self.behind.begin(row.id, wanted, "figure")
+        order = wanted.work.asked.order
+        same = row.pieces == sum(each.quantity for each in order.artworks) and not self.store.pins.current(row.id)
+        return standing(row.total, same=same, rough=lambda: self.floor.rough(wanted))
+
+    def _figured(self, job: int) -> None:
+        """Go on with a job that was changed, or is looked at, once its figure is there: list it, and settle it."""
+        if job not in self._relisted:
+            return
+        sheaf = self.sheaf(job, wait=False)
+        if sheaf.moving is not None and sheaf.moving.pending is None:
+            self._relisted.discard(job)
+            self.settle(sheaf)
 
     def asking(self, row: JobRow, content: Content) -> Settling | None:
         """Return what has to be worked through for a job's content to settle; None where it has faults."""
@@ -363,11 +442,13 @@ class Desk:
 
         What the list shows is noted, and a search begun where there is another order to search for, while it stands.
         """
-        sheaf = self.sheaf_of(self.store.jobs.get(job), written)
+        sheaf = self.sheaf_of(self.store.jobs.get(job), written, wait=False)
         if self.store.documents.get(job_paper(job)).revision != written.revision:
             return sheaf  # whoever wrote since does this for what stands
         self.list_again(sheaf, always=True)
         self._drop_old(sheaf)
+        if sheaf.moving is not None and sheaf.moving.pending:
+            self._relisted.add(job)
         if other:
             self.search(sheaf)
         return sheaf
@@ -377,6 +458,8 @@ class Desk:
 
         Prices and rules that move, and a desk that is opened again, unsettle jobs; looking at one changes nothing.
         """
+        if sheaf.moving is not None and sheaf.moving.pending:
+            return False
         unread = sheaf.pinned is not None and sheaf.answer is None
         listed = unread or _shown(sheaf.row) == _listed(sheaf)
         return listed and not self._wants_search(sheaf)
@@ -387,7 +470,9 @@ class Desk:
         It wants one where prices or rules moved since its last; a search that was stopped stays so.
         """
         self.list_again(sheaf)
-        if self._wants_search(sheaf):
+        if sheaf.moving is not None and sheaf.moving.pending:
+            self._relisted.add(sheaf.row.id)
+        elif self._wants_search(sheaf):
             self.search(sheaf)
 
     def _wants_search(self, sheaf: Sheaf) -> bool:
@@ -401,6 +486,8 @@ class Desk:
     def settling(self, sheaf: Sheaf) -> bool:
         """Whether a job's figure has still to settle; one whose search was stopped, or failed, stands as it is."""
         now = sheaf.moving
+        if now is not None and now.pending:
+            return True
         if now is None or now.answer is None or now.answer.settled:
             return False
         return self.searches.pending(sheaf.row.id, "settling") is not None or self._wants_search(sheaf)
@@ -452,16 +539,17 @@ class Desk:
             if quote is None:
                 return "Stopped; what was found before stands." if stopped else ""
             made = self.floor.keep(job, first, quote, stopped=stopped)
-            self.list_again(self.sheaf(job))
+            self.list_again(self.sheaf(job, wait=False))
             if not made.stopped:
                 self._name_cheaper(job, made)
             return _news(first, made, settling=kind == "settling", stopped=stopped)
 
-        self.searches.begin(job, (task,), finished, patience=self.patience if patience is None else patience, kind=kind)
+        waits = self.patience if patience is None else patience
+        self.searches.begin(job, (task,), finished, patience=waits, kind=kind, large=self.is_large(task.order))
 
     def _name_cheaper(self, job: int, answer: Answer) -> None:
         """Begin to look for a cheaper way than a settled figure, if it is the job's still."""
-        now = self.sheaf(job).moving
+        now = self.sheaf(job, wait=False).moving
         if answer.asked is None or now is None or now.answer is None or now.answer.key != answer.key:
             return
         task = Naming(answer.asked.about, answer.quote, answer.asked.taken)
@@ -471,7 +559,12 @@ class Desk:
                 self.named.keep(job, made)
             return ""
 
-        self.searches.begin(job, (task,), finished, patience=0.0, kind="cheaper")
+        large = self.is_large(answer.asked.order)
+        self.searches.begin(job, (task,), finished, patience=0.0, kind="cheaper", large=large)
+
+    def is_large(self, order: Order) -> bool:
+        """Whether an order is worked out behind the pages, and searched where it holds up no smaller one."""
+        return is_large(order, self.floor.light)
 
     def cheaper(self, sheaf: Sheaf) -> Cheaper | None:
         """Return the cheaper way that was found beside a job's settled figure."""
@@ -511,7 +604,8 @@ class Desk:
         if order is None:
             return
         key, today = self.comparison_key(sheaf), self.today()
-        task = Comparing(order, for_job(self.papers.office(job), content), today, content.seed, wish)
+        office = for_job(self.papers.office(job), content)
+        task = Comparing(order, office, today, content.seed, wish, taken_of(content))
 
         def finished(found: Found, stopped: bool) -> str:
             made = found.get(task.name)
@@ -526,7 +620,8 @@ class Desk:
             return f"{head}The cheapest combination found saves {show(made.saving, task.office.book.currency)}."
 
         self._asked[job, "ways"] = key
-        self.searches.begin(job, (task,), finished, patience=0.0, kind="ways")
+        large = self.is_large(order)
+        self.searches.begin(job, (task,), finished, patience=0.0, kind="ways", large=large)
 
     def quote_scenarios(self, sheaf: Sheaf) -> None:
         """Begin to quote the scenarios of a job that has a quote."""
@@ -535,7 +630,8 @@ class Desk:
             return
         key, today = self.scenarios_key(sheaf), self.today()
         office = for_job(self.papers.office(job), content)
-        task = Quoting(order, office, content.scenarios, today, content.seed, self.floor.effort)
+        made_of = taken_of(content)
+        task = Quoting(order, office, content.scenarios, today, content.seed, self.floor.effort, made_of)
 
         def finished(found: Found, stopped: bool) -> str:
             made = found.get(task.name)
@@ -545,7 +641,8 @@ class Desk:
             return "Stopped; what was quoted is kept." if stopped else "The scenarios are quoted."
 
         self._asked[job, "scenarios"] = key
-        self.searches.begin(job, (task,), finished, patience=0.0, kind="scenarios")
+        large = self.is_large(order)
+        self.searches.begin(job, (task,), finished, patience=0.0, kind="scenarios", large=large)
 
 
 def _nothing(_found: Found, _stopped: bool) -> str:

@@ -15,7 +15,8 @@ from nesting.order import Order
 from pricing.desk.content import Content
 from pricing.desk.pins import Begun
 from pricing.desk.recent import Recent
-from pricing.desk.settling import Settled, Settling, first_design, settled
+from pricing.desk.rough import rough_total
+from pricing.desk.settling import Figured, Figuring, Settled, Settling, figure, settled
 from pricing.desk.short_list import Candidate, short_list
 from pricing.desk.studio import Papers, for_job
 from pricing.desk.taken import taken_of
@@ -26,6 +27,8 @@ from pricing.store.plans import plan_keys
 
 _KEPT: Final = 48
 _REMEMBERED: Final = 400
+LIGHT: Final = 40
+"""Pieces up to which a page waits for a figure, about a second at the most; of more it is worked out behind the pages."""
 
 
 @dataclass(frozen=True)
@@ -56,6 +59,26 @@ class Answer:
     key: str = ""
 
 
+class FailedError(RuntimeError):
+    """This program failed on a large order, behind the pages; the text is what it says of itself."""
+
+
+@dataclass(frozen=True)
+class Unfigured:
+    """A large order of which nobody worked a figure out yet: that is not done while a page waits.
+
+    Attributes
+    ----------
+    key : str
+        What its answer is known by.
+    work : Figuring
+        What has to be done.
+    """
+
+    key: str
+    work: Figuring
+
+
 class Floor:
     """Works orders into quotes and remembers them.
 
@@ -65,15 +88,20 @@ class Floor:
         The studio's own.
     effort : {"quick", "normal", "thorough"}
         Of the search that a figure settles by.
+    light : int
+        Pieces up to which an order is worked out at once.
     """
 
-    def __init__(self, papers: Papers, effort: Effort = "normal") -> None:
+    def __init__(self, papers: Papers, effort: Effort = "normal", light: int = LIGHT) -> None:
         self._papers = papers
         self.effort: Final[Effort] = effort
+        self.light = light
+        self._roughly = Recent(_KEPT)
+        self._refused: OrderedDict[str, Figured] = OrderedDict()
         self._known: OrderedDict[str, Answer] = OrderedDict()
         self._lock = Lock()
-        self._bench = Lock()
-        self._memory = Recent(_REMEMBERED)
+        self._bench, self._large_bench, self._rough_bench = Lock(), Lock(), Lock()
+        self._memory, self._large_memory, self._rough_memory = (Recent(_REMEMBERED) for _ in range(3))
         self._settled = Lately(papers.store.answers("settled", Settled, made_by()))
         self._tried: Lately[Settled] = Lately()
         self._listed = Recent(_KEPT)
@@ -81,8 +109,10 @@ class Floor:
     # The sixth argument is of a version that is planned after something is cut; all else is the plain job's.
     def answer(
         self, job: int, content: Content, order: Order, on: date, number: str = "", begun: Begun | None = None
-    ) -> Answer:
+    ) -> Answer | Unfigured:
         """Return the quote of an order; of what is sawn already, only the rest is planned.
+
+        Of a large order that is not known yet, what has to be worked out; see :meth:`take`.
 
         Raises
         ------
@@ -91,8 +121,12 @@ class Floor:
         """
         facts = (job, order.name, content.as_it_is().text(), self._papers.stamp(job), on, number, begun)
         key = hashlib.sha256(repr(facts).encode()).hexdigest()
-        if found := self._remembered(key):
+        if found := self.known(key):
             return found
+        if is_large(order, self.light):
+            asked = self.asking(job, content, order, on, number, begun)
+            kept, tried = self._settled.of(job, asked.about), self._tried.of(job, asked.about)
+            return Unfigured(key, Figuring(asked, kept, tried))
         # One at a time: working two through at once makes neither sooner, and pages that only show something wait.
         with self._bench:
             if found := self._remembered(key):
@@ -100,6 +134,37 @@ class Floor:
             made = self._work(job, self.asking(job, content, order, on, number, begun), key)
             self._note(made)
         return made
+
+    def known(self, key: str) -> Answer | None:
+        """Return the answer of a key, where it is known.
+
+        Raises
+        ------
+        nesting.base.faults.FaultsFound
+            Where a large order was found to have faults.
+        FailedError
+            Where this program failed on it.
+        """
+        with self._lock:
+            refused = self._refused.get(key)
+        if refused is None:
+            return self._remembered(key)
+        if refused.faults:
+            raise FaultsFound(refused.faults)
+        raise FailedError(refused.trouble)
+
+    def take(self, wanted: Unfigured, made: Figured) -> None:
+        """Keep what came of working a large order out: its answer, or why there is none."""
+        if (found := made.figure) is not None:
+            asked = wanted.work.asked
+            self._note(
+                Answer(found.quote, found.effort, found.settled, stopped=found.stopped, asked=asked, key=wanted.key)
+            )
+            return
+        with self._lock:
+            self._refused[wanted.key] = made
+            while len(self._refused) > _KEPT:
+                self._refused.popitem(last=False)
 
     # As for answer.
     def asking(
@@ -131,28 +196,12 @@ class Floor:
                 self._known.popitem(last=False)
 
     def _work(self, job: int, asked: Settling, key: str) -> Answer:
-        """Return what a longer search came to for this order, or else the first figure."""
-        kept = self._settled.of(job, asked.about)
-        if kept is not None and kept.key == asked.about:
-            return Answer(kept.quote(asked, self._memory), kept.effort, stopped=kept.stopped, asked=asked, key=key)
-        tried = self._tried.of(job, asked.about)
-        if tried is not None and tried.key == asked.about:
-            return Answer(tried.quote(asked, self._memory), tried.effort, settled=False, asked=asked, key=key)
-        first = self._first(asked, kept)
-        return Answer(first, "quick", settled=self.effort == "quick", asked=asked, key=key)
-
-    def _first(self, asked: Settling, kept: Settled | None) -> Quote:
-        """Work an order through in few steps, with the designs and cutting plans that are kept, the rest by the rules.
-
-        Designs that were kept of another order, and that this one cannot have, are left out. Where it still settles it
-        is a draft: which clamps its cuts ask for costs nothing, and to try more strips takes most of the time.
-        """
-        if self.effort == "quick":
-            return self._with_kept_plans(asked.quick(self._memory))
-        try:
-            return self._with_kept_plans(asked.quick(self._memory, first_design(kept, asked), draft=True))
-        except FaultsFound:
-            return self._with_kept_plans(asked.quick(self._memory, draft=True))
+        """Return what a longer search came to for this order, or else the first figure with the plans that are kept."""
+        kept, tried = self._settled.of(job, asked.about), self._tried.of(job, asked.about)
+        made = figure(asked, kept, tried, self._memory)
+        first = all(each is None or each.key != asked.about for each in (kept, tried))
+        quote = self._with_kept_plans(made.quote) if first else made.quote
+        return Answer(quote, made.effort, made.settled, stopped=made.stopped, asked=asked, key=key)
 
     def _with_kept_plans(self, quick: Quote) -> Quote:
         """Return a quote with the cutting plans that longer searches found for the same parts on the same stock."""
@@ -160,14 +209,26 @@ class Floor:
         kept = {good: found[1] for good, key in plan_keys(quick.build).items() if (found := store.find(key))}
         return priced(quick, with_plans(quick.build, kept)) if kept else quick
 
+    def rough(self, wanted: Unfigured) -> str:
+        """Return a rough total of a large order, from some of its pieces; empty where there is none."""
+        key = wanted.work.asked.about
+        with self._rough_bench:
+            if key not in self._roughly:
+                self._roughly[key] = rough_total(wanted.work.asked, self._rough_memory)
+            found: str = self._roughly[key]
+            return found
+
     def short_list(self, answer: Answer, crate: Crate) -> tuple[Candidate, ...]:
         """Return the designs of a crate of an answer side by side; none of what is pinned."""
         if answer.asked is None:
             return ()
         key = answer.key, answer.quote.total, answer.effort, crate.crate
-        with self._bench:
+        large = is_large(answer.asked.order, self.light)
+        # Whoever looks at a large job holds no other up.
+        with self._large_bench if large else self._bench:
             if key not in self._listed:
-                self._listed[key] = short_list(answer.asked, answer.quote, crate, self._memory)
+                memory = self._large_memory if large else self._memory
+                self._listed[key] = short_list(answer.asked, answer.quote, crate, memory)
             found: tuple[Candidate, ...] = self._listed[key]
             return found
 
@@ -177,6 +238,7 @@ class Floor:
         self._tried.forget()
         with self._lock:
             self._known.clear()
+            self._refused.clear()
 
     def keep(self, job: int, before: Answer, found: Quote, *, stopped: bool) -> Answer:
         """Keep what a longer search came to as the job's answer, and return the answer that stands.
@@ -216,6 +278,11 @@ class Floor:
             stands = priced(first.quote, replace(first.quote.build, effort=effort))
         self._tried.keep(job, settled(first.asked, stands, stopped=False))
         self._note(Answer(stands, effort, settled=False, asked=first.asked, key=first.key))
+
+
+def is_large(order: Order, light: int = LIGHT) -> bool:
+    """Whether an order has more pieces than a page waits for."""
+    return sum(artwork.quantity for artwork in order.artworks) > light
 
 
 def _cheaper(one: Quote, other: Quote) -> bool:

@@ -18,14 +18,17 @@ from multiprocessing.process import BaseProcess
 from threading import Condition, Thread
 from typing import Any, Final, Literal
 
-from pricing.desk import worker
+from pricing.desk import ration
 from pricing.desk.worker import Work
 
 State = Literal["waiting", "running", "done", "stopped", "failed"]
-Kind = Literal["settling", "trial", "cuts", "cheaper", "ways", "scenarios"]
+Kind = Literal["figure", "tried", "settling", "trial", "cuts", "cheaper", "ways", "scenarios"]
 Found = Mapping[str, Any]
 """What came of each task, by its name."""
+_UNFIGURED: Final = "The figure could not be worked out; look at the page again."
 _WORDS: Final[Mapping[Kind, tuple[str, str, str]]] = {
+    "figure": ("The figure is about to be worked out", "Working the figure out", _UNFIGURED),
+    "tried": ("The other way is about to be worked out", "Working the other way out", _UNFIGURED),
     "settling": (
         "The figure is about to settle",
         "The figure is settling",
@@ -74,8 +77,10 @@ class Search:
         What is searched.
     finished : callable
         Takes what was found and whether it was stopped, in the thread of the searches; says what came of it.
-    kind : {"settling", "trial", "cuts", "cheaper", "ways", "scenarios"}
+    kind : {"figure", "tried", "settling", "trial", "cuts", "cheaper", "ways", "scenarios"}
         What is searched for.
+    large : bool
+        Whether it is of a large order.
     dropped : bool
         Whether nobody asks for it any more.
     sent, halted : bool
@@ -97,6 +102,7 @@ class Search:
     finished: Callable[[Found, bool], str]
     ready: float = 0.0
     kind: Kind = "settling"
+    large: bool = False
     dropped: bool = False
     sent: bool = False
     halted: bool = False
@@ -116,6 +122,15 @@ class Search:
     def unasked(self) -> bool:
         """Whether it goes on by itself, and nobody waits for it."""
         return self.kind == "cheaper"
+
+    @property
+    def lane(self) -> str:
+        """In which lane it runs."""
+        if self.kind in ("figure", "tried"):
+            return "figures"
+        if self.large:
+            return "large"
+        return "settling" if self.kind in ("settling", "trial") else "search"
 
     def wait_again(self) -> None:
         """Make it one that waits, with nothing done."""
@@ -138,12 +153,16 @@ class Search:
         }  # fmt: skip
 
 
+_LANES: Final = ("settling", "search", "figures", "large")
+_SHOWN: Final[Mapping[Kind, int]] = {"figure": 0, "settling": 1}
+"""What is shown of a job first, where several things go on."""
+
+
 class _Lane:
     """Searches that follow one another, and the process that runs them."""
 
-    def __init__(self, name: str, *, settles: bool) -> None:
+    def __init__(self, name: str) -> None:
         self.name = name
-        self.settles = settles
         self.running: Search | None = None
         self.process: BaseProcess | None = None
         self.link: Connection | None = None
@@ -151,7 +170,7 @@ class _Lane:
 
     def takes(self, search: Search) -> bool:
         """Whether a search goes in this lane."""
-        return (search.kind in ("settling", "trial")) == self.settles
+        return search.lane == self.name
 
     def worker(self) -> Connection:
         """Return the pipe to a living worker."""
@@ -159,7 +178,9 @@ class _Lane:
             self.ready = False
             context = multiprocessing.get_context("spawn")
             self.link, other = context.Pipe()
-            self.process = context.Process(target=worker.main, args=(other,), daemon=True, name=self.name)
+            self.process = context.Process(
+                target=ration.main, args=(other,), daemon=True, name=f"casewright {self.name}"
+            )
             self.process.start()
             other.close()
         return self.link
@@ -176,6 +197,14 @@ class _Lane:
             self.link.send("stop")
             if self.ready and hasattr(os, "kill") and self.process.pid and os.name == "posix":
                 os.kill(self.process.pid, signal.SIGINT)
+
+    def lost(self) -> int | None:
+        """Give up a worker that ended by itself; return its status."""
+        process, self.process = self.process, None
+        if process is None:
+            return None
+        process.join(timeout=2)
+        return process.exitcode
 
     def end(self) -> None:
         """End the worker."""
@@ -195,9 +224,12 @@ class Searches:
         self._changed = Condition()
         self._queue: list[Search] = []
         self._latest: dict[int, Search] = {}
-        self._lanes = (_Lane("casewright settling", settles=True), _Lane("casewright search", settles=False))
+        self._lanes = tuple(map(_Lane, _LANES))
         self._closed = False
-        self._threads = [Thread(target=self._serve, args=(lane,), name=lane.name, daemon=True) for lane in self._lanes]
+        self._threads = [
+            Thread(target=self._serve, args=(lane,), name=f"casewright {lane.name}", daemon=True)
+            for lane in self._lanes
+        ]
         for thread in self._threads:
             thread.start()
 
@@ -209,7 +241,7 @@ class Searches:
     def _of(self, job: int) -> Search | None:
         running = (lane.running for lane in self._lanes)
         found = [each for each in (*running, *self._queue) if each and each.job == job and not each.dropped]
-        return min(found, key=lambda each: each.kind != "settling", default=self._latest.get(job))
+        return min(found, key=lambda each: _SHOWN.get(each.kind, len(_SHOWN)), default=self._latest.get(job))
 
     def pending(self, job: int, kind: Kind) -> Search | None:
         """Return a job's search of a kind while it waits or runs."""
@@ -222,6 +254,7 @@ class Searches:
         with self._changed:
             return len(self._queue)
 
+    # arguments: whose, what, who takes what comes of it, and how it waits in which lane
     def begin(
         self,
         job: int,
@@ -230,9 +263,10 @@ class Searches:
         *,
         patience: float = PATIENCE,
         kind: Kind = "settling",
+        large: bool = False,
     ) -> Search | None:
         """Ask for a search; an earlier one of the same job and kind is stopped, or left out if it was still waiting."""
-        search = Search(job, tasks, finished, time.monotonic() + patience, kind)
+        search = Search(job, tasks, finished, time.monotonic() + patience, kind, large)
         with self._changed:
             self._drop(job, kind)
             if not tasks:
@@ -272,9 +306,14 @@ class Searches:
                 lane.interrupt()
 
     def stop(self, job: int) -> None:
-        """Stop the search of a job that runs, or else the first that waits; the best found so far is kept."""
+        """Stop the search of a job that runs, or else the first that waits; the best found so far is kept.
+
+        Of a first figure there is nothing yet that could be kept: it is worked out to its end.
+        """
         with self._changed:
             search = self._of(job)
+            if search is not None and search.lane == "figures":
+                return
             if search in self._queue:
                 self._queue.remove(search)
                 search.state, search.news = "stopped", "Stopped before it began."
@@ -328,8 +367,7 @@ class Searches:
                 news = "" if search.dropped and stopped else search.finished(search.found, stopped)
                 state = "stopped" if stopped else "done"
             except (EOFError, OSError):
-                lane.process = None
-                news = _WORDS[search.kind][2]
+                news = _WORDS[search.kind][2] + ration.told(lane.lost())
             except Exception as error:  # noqa: BLE001 - one bad search must not end the thread that serves all
                 news = f"The search failed: {error}"
             with self._changed:  # whoever looks sees it run, or sees it over and the next one before it

@@ -13,6 +13,7 @@ from functools import cached_property
 from importlib.metadata import version
 from typing import Final
 
+from nesting.base.faults import Fault, FaultsFound
 from nesting.base.progress import Progress, silent
 from nesting.base.search import Effort, Memory, Search
 from nesting.base.stop import Stop
@@ -79,9 +80,11 @@ class Settling:
             taken=self.taken,
         )  # fmt: skip
 
-    def quick(self, memory: Memory, design: Grouping | None = None, *, draft: bool = False) -> Quote:
+    def quick(
+        self, memory: Memory, design: Grouping | None = None, *, draft: bool = False, progress: Progress = silent
+    ) -> Quote:
         """Work the order through in few steps; as a draft, of which other plans are made before anything is cut."""
-        return self.worked(Search(self.seed, "quick", progress=silent, memory=memory, draft=draft), design)
+        return self.worked(Search(self.seed, "quick", progress=progress, memory=memory, draft=draft), design)
 
     @cached_property
     def about(self) -> str:
@@ -186,11 +189,114 @@ class Settled:
     plans: tuple[Layout | StickPlan, ...] = ()
     stopped: bool = False
 
-    def quote(self, asked: Settling, memory: Memory) -> Quote:
+    def quote(self, asked: Settling, memory: Memory, progress: Progress = silent) -> Quote:
         """Return the quote again that this is kept of; what is asked for has the same key."""
-        quick = asked.quick(memory, self.grouping, draft=True)  # its plans give way to those that are kept
+        # Its plans give way to those that are kept.
+        quick = asked.quick(memory, self.grouping, draft=True, progress=progress)
         build = with_plans(quick.build, {plan.good: plan for plan in self.plans})
         return priced(quick, replace(build, effort=self.effort))
+
+
+@dataclass(frozen=True)
+class Figure:
+    """What an order comes to before anything is searched for long.
+
+    Attributes
+    ----------
+    quote : Quote
+        The priced build.
+    effort : {"quick", "normal", "thorough"}
+        How long it was searched, now or when it was kept.
+    settled, stopped : bool
+        Whether it is what a longer search came to, and whether that was ended early.
+    """
+
+    quote: Quote
+    effort: Effort = "quick"
+    settled: bool = False
+    stopped: bool = False
+
+
+@dataclass(frozen=True)
+class Figured:
+    """What came of working a large order out behind the pages: a figure, or why there is none.
+
+    Attributes
+    ----------
+    figure : Figure or None
+        None where there are faults, or trouble.
+    faults : tuple of Fault
+        Every reason why it cannot be built or priced.
+    trouble : str
+        A mistake of ours, as it calls itself.
+    """
+
+    figure: Figure | None = None
+    faults: tuple[Fault, ...] = ()
+    trouble: str = ""
+
+
+@dataclass(frozen=True)
+class Figuring:
+    """The work of a first figure, for orders that are too large to be worked out while a page waits.
+
+    Attributes
+    ----------
+    asked : Settling
+        What is to be worked out.
+    kept, tried : Settled or None
+        What a longer search, or a trial, came to for the job lately.
+    """
+
+    asked: Settling
+    kept: Settled | None = None
+    tried: Settled | None = None
+
+    @property
+    def name(self) -> str:
+        """The key of what comes of it."""
+        return "figure"
+
+    def run(self, report: Progress, stop: Stop) -> Figured:
+        """Work the order out; asked to stop, nothing comes of it: another is asked for by then."""
+        try:
+            with stop.search():
+                return Figured(figure(self.asked, self.kept, self.tried, SEARCHED, report))
+        except FaultsFound as error:
+            return Figured(faults=error.faults)
+        except Exception as error:  # noqa: BLE001 - a mistake of ours is told on the page, and ends no process
+            return Figured(trouble=f"{type(error).__name__}: {error}")
+
+
+def figure(
+    asked: Settling, kept: Settled | None, tried: Settled | None, memory: Memory, progress: Progress = silent
+) -> Figure:
+    """Return what a longer search came to for this order, or a trial, or else the first figure.
+
+    Raises
+    ------
+    nesting.base.faults.FaultsFound
+        Every reason why it cannot be built or priced.
+    """
+    if kept is not None and kept.key == asked.about:
+        return Figure(kept.quote(asked, memory, progress), kept.effort, settled=True, stopped=kept.stopped)
+    if tried is not None and tried.key == asked.about:
+        return Figure(tried.quote(asked, memory, progress), tried.effort)
+    return Figure(_first(asked, kept, memory, progress), settled=asked.effort == "quick")
+
+
+def _first(asked: Settling, kept: Settled | None, memory: Memory, progress: Progress) -> Quote:
+    """Work an order through in few steps, with the designs that are kept, the rest by the rules.
+
+    Designs that were kept of another order, and that this one cannot have, are left out. Where it still settles it is a
+    draft: which clamps its cuts ask for costs nothing, and to try more strips takes most of the time.
+    """
+    if asked.effort == "quick":
+        return asked.quick(memory, progress=progress)
+    try:
+        return asked.quick(memory, first_design(kept, asked), draft=True, progress=progress)
+    except FaultsFound:
+        return asked.quick(memory, draft=True, progress=progress)
 
 
 def settled(asked: Settling, quote: Quote, *, stopped: bool) -> Settled:

@@ -31,12 +31,12 @@ STOPPED: Final = "Its search was stopped: the best that was found stands."
 
 def slip(desk: Desk, sheaf: Sheaf) -> dict[str, Any]:
     """Return the figures as text, for pages and scripts."""
-    settling, way = desk.settling(sheaf), desk.cheaper(sheaf)
+    settling, way, now = desk.settling(sheaf), desk.cheaper(sheaf), sheaf.moving
     wrong = sum(not fault.missing for fault in sheaf.faults)
     facts: dict[str, Any] = {
         "revision": sheaf.document.revision, **ways_back(sheaf.document),
         "total": "", "held": [], "without": "", "lacks": [], "lines": [], "effort": "", "gap": "",
-        "waits": settling, "settling": _standing(sheaf, settling=settling), "cheaper": way.line if way else "",
+        "pending": now is not None and now.pending is not None, "waits": settling, "settling": _standing(sheaf, settling=settling), "cheaper": way.line if way else "",
         "faults": len(sheaf.faults), "wrong": wrong,
         "pinned": pinned_since(sheaf.pinned), "later": later(sheaf),
     }  # fmt: skip
@@ -44,6 +44,11 @@ def slip(desk: Desk, sheaf: Sheaf) -> dict[str, Any]:
         kept = sheaf.pinned.result
         total = show(Decimal(kept["total"]), kept["currency"])
         return facts | {"total": total, "without": told(incomplete_of(kept)), "note": sheaf.pinned.trouble}
+    if sheaf.answer is None and sheaf.pending:
+        order = sheaf.reading.order
+        count = sum(each.quantity for each in order.artworks) if order else 0
+        lines = [{"text": plural(count, "piece"), "address": f"/jobs/{sheaf.row.id}/artworks"}]
+        return facts | {"total": sheaf.pending.total, "settling": sheaf.pending.told, "lines": lines, "note": ""}
     if sheaf.answer is None:
         facts["note"] = (
             "Nothing entered yet." if sheaf.reading.empty else plural(len(sheaf.faults), "thing") + " to mend"
@@ -60,7 +65,7 @@ def slip(desk: Desk, sheaf: Sheaf) -> dict[str, Any]:
         for text, page in (
             (plural(len(build.order.copies()), "piece"), "artworks"),
             (plural(len(build.travelling), "package"), "crates"),
-            (format_weight(build.gross_kg, build.order.units, mark=True), "crates"),
+            (format_weight(build.gross_kg, build.units, mark=True), "crates"),
             (plural(build.sheet_count, "sheet"), "sheets"),
             (f"{quote.hours.quantize(Decimal('0.1'))} h", "from?hours=all"),
         )
@@ -91,8 +96,10 @@ def later(sheaf: Sheaf) -> dict[str, str] | None:
     """Say what was entered since a job was pinned comes to, and where it is shown; None where nothing was."""
     if sheaf.later is None:
         return None
-    page = "money" if sheaf.later.answer else "artworks"
+    page = "money" if sheaf.later.answer or sheaf.later.pending else "artworks"
     comes = "no price yet"
+    if sheaf.later.pending:
+        comes = f"{sheaf.later.pending.total} (settling)".strip()
     if sheaf.later.answer:
         quote = sheaf.later.answer.quote
         comes = " ".join((show(quote.total, quote.currency), quote.without)).strip()
@@ -114,7 +121,7 @@ class Compared:
 
 def compare(now: Quote, then: Quote, piece: str = "") -> list[Compared]:
     """Return what another way of doing a job changes."""
-    units, currency = now.build.order.units, now.currency
+    units, currency = now.build.units, now.currency
     rows = [
         _total(now, then),
         _money("Materials to buy", now.takeoff.bought_amount, then.takeoff.bought_amount, currency),
@@ -217,7 +224,7 @@ def size_text(build: Build, crates: Sequence[Crate]) -> str:
     """Return the outside size of the first of some crates."""
     if not crates:
         return ""
-    size, units = crates[0].outside, build.order.units
+    size, units = crates[0].outside, build.units
     sides = " × ".join(format_length(side, units) for side in (size.width, size.height, size.depth))
     held = ", held" if crates[0].standing == "held" else ""
     return f"{sides} {'in' if units == 'inch' else 'mm'}{held}"

@@ -81,7 +81,7 @@ def begin(desk: Desk, sheaf: Sheaf, content: Content) -> None:
     Nothing waits for the first figure of the trial, which a page shows meanwhile.
     """
     asked = desk.asking(sheaf.row, content)
-    if asked is None or sheaf.answer is None or desk.settling(desk.sheaf(sheaf.row.id)):
+    if asked is None or sheaf.answer is None or desk.settling(desk.sheaf(sheaf.row.id, wait=False)):
         return
     job, designed = sheaf.row.id, sheaf.answer.quote.build.grouping
     if desk.floor.has_tried(job, asked):
@@ -96,4 +96,6 @@ def begin(desk: Desk, sheaf: Sheaf, content: Content) -> None:
         desk.floor.keep_trial(job, first, made)
         return "The trial is worked through."
 
-    desk.searches.begin(job, (Trying(asked, designed),), finished, patience=0.0, kind="trial")
+    desk.searches.begin(
+        job, (Trying(asked, designed),), finished, patience=0.0, kind="trial", large=desk.is_large(asked.order)
+    )

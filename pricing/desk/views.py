@@ -1,17 +1,19 @@
 """How pages are made: templates from the package, escaped by default, with the few words that they share."""
 
+import re
 from collections.abc import Callable, Mapping
 from datetime import UTC, date, datetime
 from decimal import Decimal, InvalidOperation
 from fractions import Fraction
 from importlib.resources import files
-from typing import Any
+from typing import Any, Final
 
 from jinja2 import Environment, FunctionLoader, StrictUndefined
 from starlette.responses import HTMLResponse, Response
 
 from nesting.base.counts import plural
 from nesting.base.measure import format_length, format_weight
+from nesting.base.writing import Writing
 from nesting.crates.registry import methods
 from pricing.desk.help import HELP
 from pricing.desk.steps import said, ways_back, words
@@ -77,11 +79,26 @@ def moment(at: datetime) -> str:
     return f"{there.day} {there:%B %Y, %H:%M}"
 
 
+_BETWEEN_TAGS: Final = re.compile(
+    r"(<(?:script|style|textarea|datalist)\b.*?</(?:script|style|textarea|datalist)>|<[^>]*>)", re.DOTALL
+)
+"""What of a page nobody reads as a text, or types into: it stays as it is."""
+
+
+def told_on_page(html: str, writing: Writing) -> str:
+    """Return a page, or a drawing, with figures and days of its texts as they are written; fields keep theirs."""
+    if writing.is_plain:
+        return html
+    parts = _BETWEEN_TAGS.split(html)
+    parts[::2] = map(writing.told, parts[::2])
+    return "".join(parts)
+
+
 class Views:
     """Templates, compiled once."""
 
-    def __init__(self, today: Callable[[], date] = date.today) -> None:
-        self._today = today
+    def __init__(self, today: Callable[[], date] = date.today, writing: Callable[[], Writing] = Writing) -> None:
+        self._today, self._writing = today, writing
         self._environment = Environment(
             loader=FunctionLoader(template_text), autoescape=True, undefined=StrictUndefined, trim_blocks=True,
             lstrip_blocks=True, auto_reload=False,
@@ -104,8 +121,16 @@ class Views:
         self._environment.globals.update(helps=HELP, plural=plural, paper_titles=TITLES)
         self._environment.tests["figure"] = is_figure
 
+    @property
+    def writing(self) -> Writing:
+        """How the studio reads figures and days."""
+        return self._writing()
+
     def page(self, template: str, path: str, values: Mapping[str, Any], status: int = 200) -> Response:
-        """Return a page as it stands at a path of the desk."""
+        """Return a page as it stands at a path of the desk.
+
+        Figures and days of its texts are written as the studio reads them; a value ``writing`` says otherwise.
+        """
         shared = {"path": path, "here": "", "search": None, "leads": (), "today": self._today()}
         text = self._environment.get_template(template).render({**shared, **values})
-        return HTMLResponse(text, status)
+        return HTMLResponse(told_on_page(text, values.get("writing") or self.writing), status)

@@ -94,7 +94,7 @@ def _cuts(quote: Quote) -> Iterator[str]:
 def _crates(build: Build) -> Iterator[str]:
     """Yield each crate that is made, one that was accepted with the reason."""
     for crate in build.crates:
-        yield _crate_line(crate, build.order.units)
+        yield _crate_line(crate, build.units)
         if told := accepted_line(crate):
             yield from wrap(told, _WIDE, initial_indent="     ", subsequent_indent="     ")
     yield ""
@@ -107,7 +107,7 @@ def _held(build: Build) -> Iterator[str]:
     yield "Held, not cut:"
     first = told_of(build.held)
     for crate in build.held:
-        yield _crate_line(crate, build.order.units)
+        yield _crate_line(crate, build.units)
         if crate not in first:
             yield from wrap(f"{reasons(crate)}.", _WIDE, initial_indent="     ", subsequent_indent="     ")
         if how := accept_by(crate):

@@ -480,7 +480,7 @@ def _uncut(priced: Priced) -> Iterator[Found]:
     for layout in priced.build.layouts:
         cuts = [cut for each in plan_in(priced.build.shop, layout).refused for cut in each.cuts]
         if cuts:
-            units = priced.build.order.units
+            units = priced.build.units
             size = f"{format_length(cuts[0].along, units)} x {format_length(cuts[0].across, units, mark=True)}"
             yield Found(layout.good, f"{plural(sum(cut.repeat for cut in cuts), 'cut')}, such as in a panel of {size}")
 

@@ -14,6 +14,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from os import SEEK_END
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any, BinaryIO, Final, TypeAlias
@@ -28,6 +29,11 @@ from pricing.store.schema import MIGRATIONS
 Sound: TypeAlias = Callable[[Path], Iterable[str]]
 """Takes the folder of a store and returns what does not hold in it, for people; nothing where all does."""
 MOST_UNPACKED: Final = 4_000_000_000
+MOST_SQUEEZED: Final = 200
+"""Times its packed size that a large file of an archive may unpack to. What we write stays below a third of that even
+where a small document was saved thousands of times; a file that is made to keep a machine busy is packed 1,000 times."""
+_LITTLE: Final = 32_000_000
+"""Bytes that a file may unpack to however it is packed: a tenth of a second."""
 MOST_FILES: Final = 200_000
 MOST_LINE: Final = 64_000_000
 MOST_DOCUMENT: Final = 16_000_000
@@ -121,7 +127,7 @@ def restore(database: Database, archive: BinaryIO, sound: Sound = lambda _: ()) 
     with telling_of_system(database.path), _on_the_way(database.path.parent) as place:
         try:
             with zipfile.ZipFile(archive) as packed:
-                found = _opened(packed)
+                found = _opened(packed, archive.seek(0, SEEK_END))
                 _unpack(found, place)
         except _DAMAGED as error:
             raise StoreError(f"this is no archive of the desk, or a damaged one; {_NOTHING}") from error
@@ -130,13 +136,22 @@ def restore(database: Database, archive: BinaryIO, sound: Sound = lambda _: ()) 
     return () if found.digests is not None else (_NO_MANIFEST,)
 
 
-def _opened(packed: zipfile.ZipFile) -> _Archive:
+def _opened(packed: zipfile.ZipFile, size: int) -> _Archive:
     """Look at an archive from outside: whose it is, how large, and whether all is there as its manifest says."""
     within = packed.infolist()
     if len(within) > MOST_FILES or len({each.filename for each in within}) != len(within):
         raise StoreError(f"the archive holds more than {MOST_FILES:,} files, or one twice; {_NOTHING}")
     if sum(each.file_size for each in within) > MOST_UNPACKED:
         raise StoreError(f"the archive unpacks to more than {MOST_UNPACKED // 1_000_000_000} GB; {_NOTHING}")
+    # By the sizes that it lists, before anything is unpacked; Python's zipfile never unpacks more of a file than that.
+    if sum(each.compress_size for each in within) > size:
+        raise StoreError(f"the archive lists more than the {size:,} bytes that it has; {_NOTHING}")
+    for each in within:
+        if each.file_size > max(_LITTLE, MOST_SQUEEZED * each.compress_size):
+            raise StoreError(
+                f"{each.filename}: found {each.compress_size:,} bytes that unpack to {each.file_size:,}; accepted: "
+                f"at most {MOST_SQUEEZED} times as many; {_NOTHING}"
+            )
     about = json.loads(_Archive(packed, 0, None, {}).read(ABOUT, _MOST_HEAD))
     version, form = about.get("version", 0), about.get("format")
     if form not in (FORMAT, FORMER_FORMAT) or version not in range(1, len(MIGRATIONS) + 1):

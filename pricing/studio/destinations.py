@@ -1,8 +1,8 @@
 """Destinations: where crates go, what stands there to receive them, and whether each crate suits the place."""
 
 import re
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
 from functools import cached_property
@@ -16,6 +16,7 @@ from nesting.base.measure import INCH, LB_KG, MeasureError, UnitSystem, format_l
 from nesting.crates.model import Crate
 from nesting.order import Order
 from pricing.money import DEAREST, half_up, typed_amount
+from pricing.studio.decimal_marks import Marks
 from pricing.studio.freight_ways import ways_of
 from pricing.studio.rates import DeliveryRules, Rates
 from pricing.studio.sale_terms import TERMS, SaleTerms, read_terms, term_cells
@@ -46,8 +47,11 @@ KM_PER_MILE: Final = Decimal("1.609344")
 FARTHEST_KM: Final = Decimal(20_000)
 MOST_QUOTED: Final = Decimal(1_000_000)
 """As much as a fixed freight profile may ask."""
+_AMOUNTS: Final = ("handler rate", "quoted")
+_THREE: Final = re.compile(r"\D*[1-9][0-9]{0,2}\.[0-9]{3}\D*")
+"""An amount that may be a thousand and more, or have three decimals."""
 _HANDS: Final = INCH // 2
-_DISTANCE: Final = re.compile(r"([0-9]{1,6}(?:\.[0-9]{1,9})?)\s*(km|mi|miles?)", re.IGNORECASE)
+_DISTANCE: Final = re.compile(r"([0-9]{1,6}(?:\.[0-9]{1,9}|,[0-9]{1,2})?)\s*(km|mi|miles?)", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -246,7 +250,8 @@ def read_destinations(path: Path, rates: Rates, days: DayOrder | None = None) ->
     Columns: ``destination`` (or ``name``) and any of ``country``, ``door width``, ``door height``, ``dock``,
     ``forklift``, ``residential``, ``inside``, ``distance`` (with km or mi), ``profile``, ``deadline``, ``handler
     rate``, ``address``, ``limited access``, those of :data:`pricing.studio.sale_terms.TERMS`, ``zone``, ``quoted``,
-    ``quoted by``, ``quoted until``, ``party``, ``port of entry``.
+    ``quoted by``, ``quoted until``, ``party``, ``port of entry``. Doors without a unit are as the rates go: in inches
+    or in millimetres.
 
     Raises
     ------
@@ -261,12 +266,12 @@ def destinations_from(content: bytes, file: str, rates: Rates, days: DayOrder | 
     return _destinations(table_from(content, file, days), rates)
 
 
-def destinations_csv(table: Destinations) -> str:
+def destinations_csv(table: Destinations, units: UnitSystem = "inch") -> str:
     """Write a table of destinations as CSV; :func:`read_destinations` reads the same back."""
     rows = [
         [
-            each.name, each.country, _length(each.door_width), _length(each.door_height), _yes(each.dock),
-            _yes(each.forklift), _yes(each.residential), _yes(each.inside),
+            each.name, each.country, _length(each.door_width, units), _length(each.door_height, units),
+            _yes(each.dock), _yes(each.forklift), _yes(each.residential), _yes(each.inside),
             "" if each.km is None else f"{each.km:f} km", each.profile, each.deadline, each.handler_rate, each.address,
             _yes(each.limited),
             *term_cells(each.terms),
@@ -275,11 +280,12 @@ def destinations_csv(table: Destinations) -> str:
         ]
         for each in table.rows
     ]  # fmt: skip
+    door = "36 in" if units == "inch" else "860 mm"
     comments = (
         "Where crates go: a row for each place. Lines that start with # are comments. Blank cells: not known.",
         "destination: the name, as orders give it",
         "country: two letters, such as US; another country than the studio's asks for treated wood",
-        "door width, door height: clear opening of the narrowest door on the way in, with its unit, such as 36 in",
+        f"door width, door height: clear opening of the narrowest door on the way in, with its unit, such as {door}",
         "dock, forklift: yes or no, what there is to unload with; without either, pallet freight adds a liftgate",
         "residential: yes where carriers count the place as a home, which adds their charge for it",
         "inside: yes where the crates are to be carried in, which adds that charge",
@@ -307,8 +313,8 @@ def destinations_csv(table: Destinations) -> str:
     return csv_text(COLUMNS, rows, comments)
 
 
-def _length(value: int) -> str:
-    return format_length_exact(value, mark=True) if value else ""
+def _length(value: int, units: UnitSystem) -> str:
+    return format_length_exact(value, units, mark=True) if value else ""
 
 
 def _yes(value: bool) -> str:
@@ -322,7 +328,9 @@ def _destinations(table: Table, rates: Rates) -> Destinations:
     faults.found.extend(missing_columns(table, (name_column,), COLUMNS))
     rows: list[Destination] = []
     seen: dict[str, int] = {}
-    for each in table.rows:
+    marks, assumed = Marks.of(table, _AMOUNTS), list[str]()
+    for row in table.rows:
+        each = _amounts_plain(row, marks, assumed, faults)
         name = each.get(name_column)
         if not name:
             faults.add(each.row, name_column, "", "a name, as orders give it")
@@ -330,7 +338,7 @@ def _destinations(table: Table, rates: Rates) -> Destinations:
             faults.add(each.row, name_column, name, f"each destination once; row {seen[name]} has it too")
         seen.setdefault(name, each.row)
         before = len(faults.found)
-        values = _values(each, faults, [profile.name for profile in rates.freight])
+        values = _values(each, faults, rates)
         if len(faults.found) > before or not name:
             continue
         try:
@@ -343,12 +351,30 @@ def _destinations(table: Table, rates: Rates) -> Destinations:
         for each in rows
         if each.quoted is None and (each.quoted_by or each.quoted_until)
     )
-    told = (*table.warnings, *unknown_columns(table, (*COLUMNS, "name")), *unasked)
+    told = (*table.warnings, *unknown_columns(table, (*COLUMNS, "name")), *unasked, *assumed)
     return Destinations(tuple(rows), table.file, (*told, *days_told(table, ("deadline", "quoted until"))))
 
 
-def _values(each: TableRow, faults: Faults, profiles: Sequence[str]) -> dict[str, Any]:
+def _amounts_plain(each: TableRow, marks: Marks, assumed: list[str], faults: Faults) -> TableRow:
+    """Return a row whose amounts can be read one way, with a remark on each that could be meant otherwise."""
+    cells = dict(each.cells)
+    for column in _AMOUNTS:
+        if not (text := each.get(column)):
+            continue
+        if accepted := marks.doubt(text):
+            faults.add(each.row, column, text, accepted)
+            cells.pop(column)
+        elif (meant := marks.meant(text)) != text or _THREE.fullmatch(text):
+            cells[column] = meant
+            said = "others have decimal commas" if meant != text else "a point stands before decimals"
+            where = f"{faults.file}, row {each.row}, column {column}"
+            assumed.append(f"{where}: {text} is read as {meant.strip()}, since {said}")
+    return replace(each, cells=cells)
+
+
+def _values(each: TableRow, faults: Faults, rates: Rates) -> dict[str, Any]:
     """Read the cells of a row, noting what cannot be read."""
+    profiles = [profile.name for profile in rates.freight]
     values: dict[str, Any] = {"address": each.get("address")}
     country = each.get("country").upper()
     if country and not re.fullmatch(r"[A-Z]{2}", country):
@@ -357,7 +383,8 @@ def _values(each: TableRow, faults: Faults, profiles: Sequence[str]) -> dict[str
     values["country"] = country
     for column in ("door width", "door height"):
         try:
-            values[column.replace(" ", "_")] = parse_length(each.get(column)) if each.get(column) else 0
+            text = each.get(column)
+            values[column.replace(" ", "_")] = parse_length(text, rates.sizes) if text else 0
         except MeasureError as error:
             faults.add_measure(each.row, column, error)
     for column in ("dock", "forklift", "residential", "inside"):
@@ -396,7 +423,7 @@ def _km(each: TableRow, faults: Faults) -> Decimal | None:
     if match is None:
         faults.add(each.row, "distance", text, "a distance such as 120 km, 75 mi")
         return None
-    km = Decimal(match[1]) * (1 if match[2].lower() == "km" else KM_PER_MILE)
+    km = Decimal(match[1].replace(",", ".")) * (1 if match[2].lower() == "km" else KM_PER_MILE)
     if km > FARTHEST_KM:
         faults.add(each.row, "distance", text, f"{FARTHEST_KM} km at the most")
         return None

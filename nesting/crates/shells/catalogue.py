@@ -97,7 +97,7 @@ class Design:
         """Say in a few words what it is."""
         units = plan.packing.units
         cleat = " + ".join(good.good for good in layers(self.layers, plan.packing.shop))
-        told = [f"back {self.back.good.good}", f"cleats {cleat}", f"screws {self.screw.short}"]
+        told = [f"back {self.back.good.good}", f"cleats {cleat}", f"screws {self.screw.told}"]
         if self.lay is not None:
             over = len({s.at for s in self.back.pattern.seams if s.runs == self.lay.runs})
             way = "uprights" if self.lay.runs == "y" else "crosspieces"

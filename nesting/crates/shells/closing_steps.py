@@ -76,8 +76,8 @@ def ledge_steps(shell: Shell) -> list[Step]:
                 "Lay the frame front edge down on a flat table. Glue the ledge's strips flat into it, bottom and top "
                 "from side to side.",
                 GLUE,
-                check=f"strips {_size(shell, shop.own(LEDGE))} wide, {_size(shell, frame.ledge)} deep; no glue where the gasket "
-                "goes",
+                check=f"strips {_size(shell, shop.own(LEDGE))} wide, {_size(shell, frame.ledge)} deep; no glue where "
+                "the gasket goes",
             ),
             "frame to the lid's ledge",
             how="from outside, clear of the T-nuts as drawn",
@@ -244,9 +244,10 @@ def _screws() -> Check:
 
 def _bolts(shell: Shell) -> Check:
     places = sorted((bolt.x, bolt.y) for bolt in shell.bench.bolts if bolt.frees)
+    holds = "1113 N" if shell.packing.units == "metric" else "250 lb (1113 N)"
     return inform(
         "lid bolts, T-nuts",
-        f"{len(places)} bolts draw their T-nuts into the ledge; a T-nut holds itself with about 250 lb (1113 N) in "
+        f"{len(places)} bolts draw their T-nuts into the ledge; a T-nut holds itself with about {holds} in "
         "plywood against falling out of its hole while no bolt is in it: no strength of the joint; the lid carries "
         "nothing, the piece hangs on the back",
         source="Drvna industrija 73(3), 2022, abstract: T-nut M6, four prongs, 8 mm hole, 1113 to 1158 N in softwood "

@@ -29,7 +29,7 @@ from nesting.crates.splices import longest_strip, splice
 from nesting.crates.traits import Refused, RulesClash, reason
 from nesting.order import Artwork
 from nesting.shop.goods import Good
-from nesting.shop.needs import gravity_of, thread_in
+from nesting.shop.needs import en_values, gravity_of, thread_in
 from nesting.shop.shop import Shop
 from nesting.shop.supports import wood_behind
 
@@ -109,10 +109,15 @@ class Screw:
 
     @property
     def short(self) -> str:
-        """How a builder writes it: ``#10 x 1-1/4``, or ``5 x 30`` where it is sold by millimetres."""
+        """How a builder writes it by inches, and the build's file of any screw: ``#10 x 1-1/4``."""
+        return f"#{self.number} x {format_length(self.good.breadth).replace(' ', '-')}"
+
+    @property
+    def told(self) -> str:
+        """How people read it: ``5 x 30`` where it is sold by millimetres."""
         if self.good.is_metric:
             return f"{self.good.diameter_in * 25.4:.3g} x {format_length(self.good.breadth, 'metric')}"
-        return f"#{self.number} x {format_length(self.good.breadth).replace(' ', '-')}"
+        return self.short
 
 
 def pilot_drill(screw: Good, units: UnitSystem, into: Wood | None = None) -> int:
@@ -418,9 +423,11 @@ def _case(kg: float, screw: Screw, held: Sequence[Good], into: Wood, shop: Shop)
     """Return the case of screws whose heads, or washers, bear on the first of what they hold."""
     thick = sum(good.least_thickness for good in held)
     washer = inches(shop.good(shop.cleats.washer).breadth) if screw.washer and shop.cleats.washer else 0.0
+    dense, lasts = en_values(shop.material(held[0].material))
     return Mounting(
-        kg, screw.number, screw.thread, thick, into, gravity_of(shop, held[0]), washer_head=True, washer_in=washer
-    )
+        kg, screw.number, screw.thread, thick, into, gravity_of(shop, held[0]), washer_head=True, washer_in=washer,
+        diameter_in=screw.good.diameter_in, under_density_k=dense, under_k_mod=lasts,
+    )  # fmt: skip
 
 
 def screws_a_cleat(kg: float, screw: Screw, held: Sequence[Good], shop: Shop, *, cleats: int = 2) -> int:

@@ -260,16 +260,16 @@ def _blocks(shell: Shell, cleat: Cleat) -> int:
     on_rail = cleat.hung.y == shop.frame.larger_by // 2
     foot = frame.thickness if on_rail else cleat.y - min(rules.block_height, shop.whole(shop.cleats.set_gap // 2))
     # Under a cleat of the piece's own, whose height may be a fraction, a block ends just short of it.
-    half, high = shop.whole(width // 2), shop.whole(cleat.y - foot)
+    half, tall = shop.whole(width // 2), shop.whole(cleat.y - foot)
     gussets = [m.box for m in frame.of("gusset") if m.box.dx > m.box.dy and m.box.y < frame.height // 2]
     taken = [(g.x - half, g.x + g.dx + width - half) for g in gussets]
     low, high, step = cleat.x + half, cleat.x + cleat.length - width + half, shop.grain
     middles = spread(low, high, count, width, taken, step) or spread(low, high, 2, width, taken, step) or []
     screw = longest_hidden(rules.piece_screws, shop, shell.packing.units, good, shell.design.back.good)
     for at in middles:
-        box = Box(at - half, foot, shell.back_inside, width, high, good.thickness)
+        box = Box(at - half, foot, shell.back_inside, width, tall, good.thickness)
         bench.panel("setting-block", good.good, box, "setting block", flat="z", along="y")
-        shell.glue(width * high)
+        shell.glue(width * tall)
     bench.fix(
         screw.good,
         (2 if on_rail else 4) * len(middles),
@@ -302,5 +302,5 @@ def _too_heavy(hung: Hung, count: int, screw: Screw, shell: Shell) -> Reason:
         hung.artwork,
         "method",
         f"{weight}, {width} wide",
-        f"a lighter or wider piece, or longer screws in the rules: no room for {count} screws {screw.short} a cleat",
+        f"a lighter or wider piece, or longer screws in the rules: no room for {count} screws {screw.told} a cleat",
     )

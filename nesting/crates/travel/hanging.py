@@ -229,7 +229,7 @@ def _into_piece(pair: Pair, hung: Hung, fix: Screw, shop: Shop, units: UnitSyste
                 piece,
                 "method",
                 f"French cleats with a short face {format_length(pair.short, units, mark=True)} high, which have no "
-                f"room for two screws {fix.short} one over the other in an upright bar",
+                f"room for two screws {fix.told} one over the other in an upright bar",
                 "wider French cleats (cleat_width of [travel] in shop.toml), or method closed or battened",
             )
         )
@@ -245,7 +245,7 @@ def _into_piece(pair: Pair, hung: Hung, fix: Screw, shop: Shop, units: UnitSyste
                         piece,
                         "method",
                         f"a French cleat {format_length(length, units, mark=True)} long has no room for the {hold} "
-                        f"screws {fix.short} that hold it to the piece",
+                        f"screws {fix.told} that hold it to the piece",
                         "a wider or lighter piece, or method closed or battened",
                     )
                 )

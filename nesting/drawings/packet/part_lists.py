@@ -15,8 +15,10 @@ from nesting.drawings.packet.printing import Printing
 
 
 def part_size(printing: Printing, part: Part | StickPart) -> str:
-    """Write a part's size: length and width, or a stick's length."""
-    return printing.size(part.length, part.width) if isinstance(part, Part) else printing.length(part.length)
+    """Write a part's size: length and width, or a stick's length; with its unit where its good has its own."""
+    own = printing.cut(part.good)
+    sides = (part.length, part.width) if isinstance(part, Part) else (part.length,)
+    return own.size(*sides, mark=own.units != printing.units)
 
 
 def short(crate: Crate, name: str) -> str:
@@ -41,7 +43,7 @@ def parts_table(flow: Flow, printing: Printing, crate: Crate, numbers: dict[str,
         Column("no.", 0.5, "end", bold=True),
         Column("part", 2.2, bold=True),
         Column("count", 0.55, "end"),
-        Column(f"size, {printing.unit}", 1.5),
+        Column(f"size, {printing.unit_of_parts}", 1.5),
         Column("good", 1.0),
         *([Column("from the back", 0.9)] if depths else []),
     ]

@@ -96,7 +96,7 @@ def _priced(quote: Quote, line: Line, taken: Taken, to: Address) -> Iterator[Tol
 
 def _goods(build: Build, taken: Taken, to: Address) -> Iterator[Table]:
     """Yield which sheets or sticks are cut, and which parts of which crates a material is for."""
-    units = build.order.units
+    units = build.units
     rows: list[tuple[Cell, ...]] = []
     for layout in build.layouts:
         if layout.good == taken.good:

@@ -40,7 +40,7 @@ _CHOICES: Final[Mapping[str, Sequence[str]]] = {
 
 def shown(call: Call[Desk]) -> Response:
     """Show the table."""
-    sheaf = call.desk.sheaf(call.number("job"))
+    sheaf = call.desk.sheaf(call.number("job"), wait=False)
     content = sheaf.content
     most = len(content.rows) if call.text("all") else _AT_ONCE
     rows = [_cells(content, row) for row in range(min(most, len(content.rows)))]

@@ -1,5 +1,6 @@
 """At the saw: one setting of a tool at a time, large, what comes off and a tick for it; and all places to go to."""
 
+from functools import partial
 from typing import Any, Final
 
 from starlette.responses import Response
@@ -22,7 +23,7 @@ _OTHERWISE: Final = (
 
 def shown(call: Call[Desk]) -> Response:
     """Show one setting: the one asked for, else the first of which something is not made; with it, all of them."""
-    sheaf = asked(call)
+    sheaf = asked(call, wait=False)
     if sheaf.answer is None:
         return job_page(call, "at_saw.html", "saw", sheaf, quote=None)
     work = _work(call, sheaf, sheaf.answer.quote)
@@ -33,9 +34,14 @@ def shown(call: Call[Desk]) -> Response:
     return job_page(
         call, "at_saw.html", "saw", sheaf, quote=sheaf.answer.quote, work=work, number=place + 1, count=last,
         stop=work.stops[place] if last else None, goods=_goods(work), lead=work.next_after(place) + 1,
-        unit="in" if sheaf.answer.quote.build.order.units == "inch" else "mm",
+        unit=partial(_unit, sheaf.answer.quote),
         rows_made=sum(stop.made for stop in work.stops), rows_all=sum(len(stop.rows) for stop in work.stops),
     )  # fmt: skip
+
+
+def _unit(quote: Quote, good: str) -> str:
+    """Return the unit in which a good is cut."""
+    return "in" if quote.build.shop.measured_in(good, quote.build.units) == "inch" else "mm"
 
 
 def _work(call: Call[Desk], sheaf: Sheaf, quote: Quote) -> AtSaw:

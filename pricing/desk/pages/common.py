@@ -6,6 +6,7 @@ from typing import Any
 
 from starlette.responses import Response
 
+from nesting.base.writing import Writing
 from pricing.desk.call import BadRequestError, Call
 from pricing.desk.content import Content, changes, content_from
 from pricing.desk.desk import Desk, Sheaf, job_paper
@@ -19,12 +20,12 @@ from pricing.store.jobs import named
 Change = Callable[[Content], Content]
 
 
-def asked(call: Call[Desk]) -> Sheaf:
+def asked(call: Call[Desk], *, wait: bool = True) -> Sheaf:
     """Return the job that is asked for: as it is pinned where it is, or the version entered since, where that is meant.
 
-    The address says so by ``version=next``.
+    The address says so by ``version=next``. A page that can be shown without its figure does not wait for it.
     """
-    sheaf = call.desk.sheaf(call.number("job"))
+    sheaf = call.desk.sheaf(call.number("job"), wait=wait)
     return sheaf.later if sheaf.later and _next(call) else sheaf
 
 
@@ -37,7 +38,7 @@ def job_page(call: Call[Desk], template: str, here: str, sheaf: Sheaf, **values:
 
     The names are those of the revision that stands with them, whoever changes them meanwhile.
     """
-    whole = call.desk.sheaf(sheaf.row.id) if _next(call) else sheaf
+    whole = call.desk.sheaf(sheaf.row.id, wait=False) if _next(call) else sheaf
     search, names = call.desk.searches.of(sheaf.row.id), call.desk.store.jobs.names(sheaf.row.id)
     ask = "version=next" if whole.pinned and not sheaf.pinned else ""
     held = held_facts(sheaf.answer.quote.build, sheaf.row.id, ask) if sheaf.answer else {"held": [], "without": ""}
@@ -47,15 +48,21 @@ def job_page(call: Call[Desk], template: str, here: str, sheaf: Sheaf, **values:
     return call.page(
         template, sheaf=sheaf, whole=whole, ask=ask, held=held, job=named(sheaf.row, names), here=here,
         slip=slip(call.desk, whole), names=names, search=search.facts() if search else None,
-        settled=call.desk.settled(whole), waits=waits, cut=call.desk.store.pins.document(sheaf.row.id), **values,
+        settled=call.desk.settled(whole), waits=waits, cut=call.desk.store.pins.document(sheaf.row.id),
+        writing=writing_of(call, sheaf), **values,
     )  # fmt: skip
+
+
+def writing_of(call: Call[Desk], sheaf: Sheaf) -> Writing:
+    """Return how figures and days of a job are read: what its order says in words stays as it was written."""
+    return sheaf.answer.quote.build.writing if sheaf.answer else call.views.writing
 
 
 def told(call: Call[Desk], sheaf: Sheaf, **more: Any) -> dict[str, Any]:
     """Return what a script needs to know after a change."""
     search = call.desk.searches.of(sheaf.row.id)
     faults = [asdict(fault) for fault in sheaf.faults]
-    shown = slip(call.desk, sheaf)
+    shown = writing_of(call, sheaf).through(slip(call.desk, sheaf))
     return {"slip": shown, "faults": faults, "search": search.facts() if search else None, **more}
 
 

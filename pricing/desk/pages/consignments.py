@@ -42,7 +42,7 @@ def led(text: str, job: int) -> Lacking:
 
 def shown(call: Call[Desk]) -> Response:
     """Show the papers of each consignment; of a job that is pinned, those that are kept."""
-    sheaf = asked(call)
+    sheaf = asked(call, wait=False)
     made = batches(sheaf.answer.quote) if sheaf.answer else ()
     places: dict[str, list[object]] = {}
     for batch in made:
@@ -67,7 +67,9 @@ def file(call: Call[Desk]) -> Response:
     if batch is None:
         return _file(name, {})
     call.desk.wait_for(sheaf, name, looking=True)
-    return _file(name, batch.contents(Look(paper_of(quote), call.desk.pictures(sheaf.content, quote))))
+    return _file(
+        name, batch.contents(Look(paper_of(quote), call.desk.pictures(sheaf.content, quote), quote.build.writing))
+    )
 
 
 def _kept(call: Call[Desk], sheaf: Sheaf) -> dict[str, bytes] | None:

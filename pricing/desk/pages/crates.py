@@ -80,7 +80,7 @@ def methods() -> tuple[str, ...]:
 
 def shown(call: Call[Desk]) -> Response:
     """Show the crates."""
-    sheaf = asked(call)
+    sheaf = asked(call, wait=False)
     if sheaf.answer is None:
         return job_page(call, "crates.html", "crates", sheaf, crates=(), trial=None, methods=(), rules=(), own={})
     quote = sheaf.answer.quote
@@ -102,7 +102,7 @@ def shown(call: Call[Desk]) -> Response:
 
 def _facts(sheaf: Sheaf, build: Build, crate: Crate, asked: dict[str, Any]) -> dict[str, Any]:
     """Return what a crate's card shows."""
-    units = sheaf.content.units
+    units = sheaf.units
     sides = (crate.outside.width, crate.outside.height, crate.outside.depth)
     pieces = list(dict.fromkeys(piece.partition("#")[0] for piece in crate.pieces))
     worst = {verdict: sum(c.verdict == verdict for c in crate.checks) for verdict in ("fails", "watch", "ok", "info")}
@@ -111,7 +111,7 @@ def _facts(sheaf: Sheaf, build: Build, crate: Crate, asked: dict[str, Any]) -> d
         "asked": asked.get(pieces[0], AUTO) if pieces else AUTO,
         "size": f"{' × '.join(format_length(side, units) for side in sides)} {'in' if units == 'inch' else 'mm'}",
         "weights": [format_weight(kg, units, mark=True) for kg in (crate.net_kg, crate.tare_kg, crate.gross_kg)],
-        "checks": [check.in_system(units) for check in crate.checks], "worst": worst,
+        "checks": [check.in_system(units) for check in crate.checks], "units": units, "worst": worst,
         "reasons": list(each_reason(crate.held_for)), "lapsed": lapses(build, crate),
         "instead": instead(build, crate), "most": MOST_REASON,
         "own": bool(crate.code) and not crate.accepted,
@@ -182,7 +182,7 @@ def rule(call: Call[Desk]) -> Response:
         kept = {key: value for key, value in content.rules.items() if key != name}
         if not text:
             return replace(content, rules=kept)
-        _, faults = with_shop_rules(default_shop(), {name: text})
+        _, faults = with_shop_rules(default_shop(call.desk.papers.units), {name: text})
         if faults:
             raise BadRequestError(f"{label_of(name)}: {faults[0].accepted}")
         return replace(content, rules={**kept, name: text})
@@ -246,15 +246,15 @@ def drawing(call: Call[Desk]) -> Response:
     if sheaf.answer is None:
         raise LookupError("there is no crate yet")
     crate = _crate(sheaf.answer.quote.build, call.request.path_params["crate"])
-    made = crate_drawing(crate, *_ROOM)
+    made, writing = crate_drawing(crate, *_ROOM), sheaf.answer.quote.build.writing
     if key := call.request.query_params.get("face"):
         face = next((each for each in faces(crate) if each.key == key), None)
         if face is None:
             raise LookupError(f"{crate.crate} has no face {key[:20]}")
-        return Response(to_svg(_face(face, made, sheaf.content.units)), media_type="image/svg+xml")
+        return Response(to_svg(_face(face, made, sheaf.units).written(writing)), media_type="image/svg+xml")
     if made is None:
         raise LookupError(f"nothing of {crate.crate} is drawn")
-    return Response(to_svg(made.scene), media_type="image/svg+xml")
+    return Response(to_svg(made.scene.written(writing)), media_type="image/svg+xml")
 
 
 def _face(face: Face, view: CrateDrawing | None, units: UnitSystem) -> Scene:
@@ -275,7 +275,7 @@ def named(call: Call[Desk]) -> Response:
     names = [[name, roles.get(name, "rides inside")] for name in (made.names if made else ())]
     whole = call.desk.sheaf(sheaf.row.id)
     return call.page(
-        "crate.html", crate=crate, names=names, faces=faces(crate), job=sheaf.row, units=sheaf.content.units, here="",
+        "crate.html", crate=crate, names=names, faces=faces(crate), job=sheaf.row, units=sheaf.units, here="",
         layers=around(crate), sheaf=sheaf, each=_facts(sheaf, sheaf.answer.quote.build, crate, {}),
         ask="version=next" if whole.pinned and not sheaf.pinned else "",
     )  # fmt: skip

@@ -12,7 +12,8 @@ from nesting.drawings.svg import to_svg
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import Content
 from pricing.desk.desk import Desk, Sheaf
-from pricing.desk.pages.common import asked, change_job, job_page
+from pricing.desk.origins.model import Address
+from pricing.desk.pages.common import asked, change_job, job_page, writing_of
 from pricing.desk.short_list import Candidate, has_designs
 from pricing.desk.taken import key_of_pieces, with_design, words_of, written
 from pricing.desk.views import signed
@@ -25,13 +26,13 @@ def shown(call: Call[Desk]) -> Response:
     """Show the designs of a crate."""
     sheaf = asked(call)
     crate = _crate(sheaf, call)
-    units, quote = sheaf.content.units, _quote(sheaf)
-    moving = sheaf.pinned is None
+    units, quote = sheaf.units, _quote(sheaf)
+    moving, later = sheaf.pinned is None, call.request.query_params.get("version") == "next"
     found = _listed(call, sheaf, crate) if moving else ()
     taken = sheaf.content.designs.get(key_of_pieces(crate.pieces), "")
     return job_page(
         call, "designs.html", "crates", sheaf, crate=crate, moving=moving, has=has_designs(crate),
-        taken=words_of(taken),
+        taken=words_of(taken), leads_to=Address(sheaf.row.id, "version=next" if later else ""),
         designs=[_facts(each, units, quote.currency, found) for each in found],
     )  # fmt: skip
 
@@ -56,6 +57,7 @@ def _facts(each: Candidate, units: Any, currency: str, all_of_them: tuple[Candid
         "heavier": "" if each.now or weight.startswith("0 ") else f"{'+' if heavier > 0 else '−'} {weight}",
         "tight": [(check.name, f"{100 * (check.ratio or 0):.0f} %", check.verdict) for check in asked_of[:4]],
         "checks": [check.in_system(units) for check in crate.checks],
+        "units": units,
         "worst": {verdict: sum(c.verdict == verdict for c in crate.checks) for verdict in ("fails", "watch")},
     }  # fmt: skip
 
@@ -92,7 +94,7 @@ def drawing(call: Call[Desk]) -> Response:
     made = crate_drawing(crate, *_ROOM)
     if made is None:
         raise LookupError("there is no drawing of that crate")
-    return Response(to_svg(made.scene), media_type="image/svg+xml")
+    return Response(to_svg(made.scene.written(writing_of(call, sheaf))), media_type="image/svg+xml")
 
 
 def _wanted(call: Call[Desk], sheaf: Sheaf, crate: Crate) -> Candidate | None:

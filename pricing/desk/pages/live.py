@@ -2,6 +2,7 @@
 
 import json
 from collections.abc import AsyncIterator
+from dataclasses import asdict
 from typing import Any, Final
 
 import anyio
@@ -53,14 +54,12 @@ async def _events(request: Request, desk: Desk, job: int) -> AsyncIterator[str]:
         search = desk.searches.of(job)
         facts = search.facts() if search else {"state": "done", "news": ""}
         if before is not None and before is not search and before.over:
-            sheaf = await run_in_threadpool(desk.sheaf, job)
-            yield _event("better", {"slip": slip(desk, sheaf)})
+            yield _event("better", await run_in_threadpool(_standing, desk, job))
         before = search
         if facts != last:
             last, quiet = facts, 0.0
             if search is None or search.over:
-                sheaf = await run_in_threadpool(desk.sheaf, job)
-                yield _event("over", {**facts, "slip": slip(desk, sheaf)})
+                yield _event("over", {**facts, **await run_in_threadpool(_standing, desk, job)})
                 return
             yield _event("search", facts)
         elif quiet > _QUIET:
@@ -69,6 +68,12 @@ async def _events(request: Request, desk: Desk, job: int) -> AsyncIterator[str]:
         await anyio.sleep(_PACE)
         quiet += _PACE
         waited += _PACE
+
+
+def _standing(desk: Desk, job: int) -> dict[str, Any]:
+    """Return what a page is told once a search is over: the figures, and what was found wrong meanwhile."""
+    sheaf = desk.sheaf(job, wait=False)
+    return {"slip": slip(desk, sheaf), "faults": [asdict(fault) for fault in sheaf.faults]}
 
 
 def _event(name: str, facts: Any) -> str:
@@ -95,7 +100,7 @@ def longer(call: Call[Desk]) -> Response:
 def settle(call: Call[Desk]) -> Response:
     """Bring the list of jobs up to date, and begin the search that a job wants since prices or rules moved."""
     job = call.number("job")
-    sheaf = call.desk.sheaf(job)
+    sheaf = call.desk.sheaf(job, wait=False)
     call.desk.settle(sheaf)
     return (
         call.json(told(call, sheaf)) if call.wants_json else call.go(local(call.text("back"), f"/jobs/{job}/artworks"))

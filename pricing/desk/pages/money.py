@@ -43,7 +43,7 @@ _MOST_COPIES: Final = 999
 
 def shown(call: Call[Desk]) -> Response:
     """Show the quote."""
-    sheaf = asked(call)
+    sheaf = asked(call, wait=False)
     quote = sheaf.answer.quote if sheaf.answer else None
     lacks = shown_lacks(quote.lacks, sheaf.row.id) if quote else []
     later = call.request.query_params.get("version") == "next"
@@ -112,7 +112,7 @@ def rate(call: Call[Desk]) -> Response:
     """Change a rate or a rule for this job; nothing takes the job's own away again."""
     name, typed = call.text("rule"), call.text("value", 200)
     rates = call.desk.papers.rates
-    rule = rule_called(name, rate_rules(rates, default_rates()))
+    rule = rule_called(name, rate_rules(rates, default_rates(rates.sizes)))
     try:
         text = stored_text(rule, typed, rates.currency) if rule and typed else typed
     except ValueError as error:

@@ -22,7 +22,7 @@ _MEANWHILE: Final = (
 
 def shown(call: Call[Desk]) -> Response:
     """Say what taking the pin off undoes, and offer it."""
-    sheaf = call.desk.sheaf(call.number("job"))
+    sheaf = call.desk.sheaf(call.number("job"), wait=False)
     if sheaf.pinned is None:
         return job_page(call, "unpin.html", "", sheaf, undoes=[], begun="")
     return job_page(call, "unpin.html", "", sheaf, undoes=_undoes(call, sheaf), begun=_begun(sheaf.pinned))

@@ -24,7 +24,7 @@ _ROOMS: Final[Mapping[str, str]] = {"cut": "saw", "build": "bench", "pack": "pac
 
 def shown(call: Call[Desk]) -> Response:
     """Show the days."""
-    sheaf = asked(call)
+    sheaf = asked(call, wait=False)
     if sheaf.answer is None:
         return job_page(call, "plan.html", "plan", sheaf, calendar=None, count=0)
     quote = sheaf.answer.quote
@@ -40,7 +40,7 @@ def _drawn(quote: Quote, calendar: Calendar) -> list[str]:
     """Return the bars as drawings."""
     off = days_off(calendar, quote.rates.calendar)
     scenes = bar_scenes(calendar_bars(calendar), _WIDTH, _HEIGHT, off=off, title=quote.build.order.name)
-    return [to_svg(scene) for scene in scenes]
+    return [to_svg(scene.written(quote.build.writing)) for scene in scenes]
 
 
 def drawing(call: Call[Desk]) -> Response:

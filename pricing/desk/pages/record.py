@@ -31,7 +31,7 @@ from pricing.store.took import DONE
 
 def shown(call: Call[Desk]) -> Response:
     """Show the record."""
-    sheaf = call.desk.sheaf(call.number("job"))
+    sheaf = call.desk.sheaf(call.number("job"), wait=False)
     job = sheaf.row.id
     sent = call.desk.store.quotes.of(job)
     return job_page(

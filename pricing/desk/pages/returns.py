@@ -15,7 +15,7 @@ from pricing.money import total
 
 def shown(call: Call[Desk]) -> Response:
     """Show what the return of some pieces takes; of all of them, until some are chosen."""
-    sheaf = asked(call)
+    sheaf = asked(call, wait=False)
     if sheaf.answer is None:
         return job_page(call, "returns.html", "plan", sheaf, lines=(), planned=())
     lines = sheaf.answer.quote.build.order.artworks
@@ -31,7 +31,7 @@ def shown(call: Call[Desk]) -> Response:
 def _facts(sheaf: Sheaf, each: Return) -> dict[str, Any]:
     """Return what is shown of one destination."""
     crates = [
-        (crate, format_weight(crate.kg, sheaf.content.units, mark=True), f"{crate.minutes.normalize():f}")
+        (crate, format_weight(crate.kg, sheaf.units, mark=True), f"{crate.minutes.normalize():f}")
         for crate in each.crates
     ]
     return {"plan": each, "crates": crates, "again": total(crate.serves_again for crate in each.crates)}

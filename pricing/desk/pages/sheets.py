@@ -8,7 +8,7 @@ from markupsafe import Markup
 from starlette.responses import Response
 from starlette.routing import Route
 
-from nesting.base.measure import format_length
+from nesting.base.measure import UnitSystem, format_length
 from nesting.build import gather
 from nesting.cutting.sawing.plan import plan_in
 from nesting.cutting.sheets import Layout, Offcut, PartLeaf
@@ -44,7 +44,7 @@ _MOST: Final = 60
 
 def shown(call: Call[Desk]) -> Response:
     """Show the layouts."""
-    sheaf = asked(call)
+    sheaf = asked(call, wait=False)
     if sheaf.answer is None:
         return job_page(call, "sheets.html", "sheets", sheaf, quote=None)
     quote = sheaf.answer.quote
@@ -120,8 +120,13 @@ def _drawn(quote: Quote, layout: Layout, number: int) -> str:
     scale = fitting_scale(each.sheet.length, each.sheet.width, _WIDTH * POINT, _HEIGHT * POINT)
     steps = plan_in(quote.build.shop, layout).of_layout(number)
     grain = quote.build.shop.good(layout.good).grain
-    drawn = sheet_drawing(each, steps, layout.kerf, scale=scale, units=quote.build.order.units, grain=grain)
-    return to_svg(drawn.scene)
+    drawn = sheet_drawing(each, steps, layout.kerf, scale=scale, units=_units(quote, layout.good), grain=grain)
+    return to_svg(drawn.scene.written(quote.build.writing))
+
+
+def _units(quote: Quote, good: str) -> UnitSystem:
+    """Return in which units a good is cut."""
+    return quote.build.shop.measured_in(good, quote.build.units)
 
 
 def _stick(quote: Quote, plan: StickPlan, number: int) -> str:
@@ -129,7 +134,8 @@ def _stick(quote: Quote, plan: StickPlan, number: int) -> str:
     lengths = {part.name: part.length for part in wanted.get(plan.good, [])}
     stick = plan.sticks[number]
     scale = fitting_scale(stick.stick.length, 1, _WIDTH * POINT, POINT)
-    return to_svg(stick_scene(stick, lengths, plan.kerf, scale=scale, units=quote.build.order.units))
+    scene = stick_scene(stick, lengths, plan.kerf, scale=scale, units=_units(quote, plan.good))
+    return to_svg(scene.written(quote.build.writing))
 
 
 def sticks(quote: Quote, pinned: Pinned | None = None) -> list[dict[str, Any]]:
@@ -152,12 +158,12 @@ def sticks(quote: Quote, pinned: Pinned | None = None) -> list[dict[str, Any]]:
 
 def parts(quote: Quote) -> dict[str, dict[str, str]]:
     """Return what is to be said of each part under the pointer."""
-    units, found = quote.build.order.units, {}
-    mark = "in" if units == "inch" else "mm"
+    found = {}
     for crate in quote.build.crates:
         roles = {placed.part: placed.role for placed in crate.placed}
         for part in crate.parts:
-            size = f"{format_length(part.length, units)} × {format_length(part.width, units)} {mark}"
+            units = _units(quote, part.good)
+            size = f"{format_length(part.length, units)} × {format_length(part.width, units, mark=True)}"
             found[part.name] = {
                 "crate": crate.crate, "method": packing(crate.method), "role": roles.get(part.name, ""), "size": size,
                 "count": str(part.count), "pieces": ", ".join(crate.pieces),

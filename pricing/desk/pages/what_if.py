@@ -16,6 +16,7 @@ from pricing.desk.adopt import Adopted, Offers, adopted
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import MOST_SCENARIOS, Content, content_from
 from pricing.desk.desk import Desk, Sheaf, job_paper
+from pricing.desk.origins.model import Address
 from pricing.desk.pages.common import change_job, job_page, told
 from pricing.desk.rulebook import rate_rules, shop_rules, shown, titled
 from pricing.desk.scenarios import FILE, Weighed, Weighing, added, listed, without
@@ -29,7 +30,7 @@ _COLUMNS: Final = ("materials", "labour", "freight")
 
 def what_if_page(call: Call[Desk]) -> Response:
     """Show the scenarios and what they come to."""
-    sheaf = call.desk.sheaf(call.number("job"))
+    sheaf = call.desk.sheaf(call.number("job"), wait=False)
     if sheaf.answer is None:
         return job_page(call, "what_if.html", "plan", sheaf, made=None)
     office, key = _office(call, sheaf), call.desk.scenarios_key(sheaf)
@@ -41,7 +42,8 @@ def what_if_page(call: Call[Desk]) -> Response:
         offers=_offers(call, sheaf, made) if made and not old else {},
         going=going.facts() if going else None, wrong=_faults(sheaf, office, sheaf.content.scenarios),
         listed=listed(sheaf.content.scenarios), rows=_rows(sheaf, made.found) if made else [], columns=_COLUMNS,
-        currency=sheaf.answer.quote.currency, changes=range(1, _CHANGES + 1), **_choices(sheaf, office),
+        currency=sheaf.answer.quote.currency, leads_to=Address(sheaf.row.id),
+        changes=range(1, _CHANGES + 1), **_choices(sheaf, office),
     )  # fmt: skip
 
 
@@ -96,7 +98,7 @@ def _rows(sheaf: Sheaf, found: tuple[Weighed, ...]) -> list[dict[str, Any]]:
         total = each.total
         alike = not each.base and each.compares_with(found[0])
         difference = total - base if total is not None and base is not None and alike else None
-        weight = format_weight(float(each.figures["kg"]), sheaf.content.units, mark=True) if each.figures else ""
+        weight = format_weight(float(each.figures["kg"]), sheaf.units, mark=True) if each.figures else ""
         rows.append({"it": each, "difference": difference, "weight": weight})
     return rows
 
@@ -167,7 +169,7 @@ def adopt(call: Call[Desk]) -> Response:
 
 def text_shown(call: Call[Desk]) -> Response:
     """Show the scenarios as text to write in."""
-    sheaf = call.desk.sheaf(call.number("job"))
+    sheaf = call.desk.sheaf(call.number("job"), wait=False)
     wrong = _faults(sheaf, _office(call, sheaf), sheaf.content.scenarios) if sheaf.answer else []
     return job_page(call, "what_if_text.html", "plan", sheaf, wrong=wrong, most=MOST_SCENARIOS)
 
@@ -176,7 +178,7 @@ def text_kept(call: Call[Desk]) -> Response:
     """Keep the text as it was written, faults and all: they are told, and nothing typed is lost."""
     text = call.text("scenarios", MOST_SCENARIOS).replace("\r\n", "\n")
     job = call.number("job")
-    sheaf = call.desk.sheaf(job)
+    sheaf = call.desk.sheaf(job, wait=False)
     wrong = _faults(sheaf, _office(call, sheaf), text) if sheaf.answer else []
     back = f"/jobs/{job}/what-if/text" if wrong else _back(call)
     return change_job(call, lambda content: replace(content, scenarios=text), "scenarios written", back)

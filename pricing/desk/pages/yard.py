@@ -29,7 +29,7 @@ _FORMS: Final = ("sheet", "stick", "roll")
 
 def shown(call: Call[Desk]) -> Response:
     """Show the list."""
-    sheaf = asked(call)
+    sheaf = asked(call, wait=False)
     trial = _trial(call, sheaf)
     if sheaf.answer is None:
         return job_page(call, "yard.html", "yard", sheaf, quote=None, trial=trial)
@@ -126,7 +126,7 @@ def _trial(call: Call[Desk], sheaf: Sheaf) -> _AtYard | None:
     fields, tried = {"none": stock, "instead": instead}, _tried(call, sheaf)
     shown = compared_with(sheaf, tried, what, "", ("swap", fields))
     settled, going = trials.has_settled(call.desk, tried), trials.goes_on(call.desk, sheaf.row.id)
-    waits = not settled and call.desk.settling(call.desk.sheaf(sheaf.row.id))
+    waits = not settled and call.desk.settling(call.desk.sheaf(sheaf.row.id, wait=False))
     return _AtYard(shown, settled or bool(shown.why_not), going, waits)
 
 

@@ -114,6 +114,9 @@ const Desk = (() => {
     const arrived = (told) => {
       if (told.slip.revision !== revision()) return;
       showSlip(told.slip);
+      document.dispatchEvent(new CustomEvent("figured", { detail: told }));
+      // A page that had nothing to show until there was a figure has another shape with one.
+      if (!told.slip.pending && document.querySelector("[data-pending]")) { location.reload(); return; }
       refresh();
     };
     source.addEventListener("better", (event) => arrived(JSON.parse(event.data)));
@@ -431,7 +434,9 @@ const Desk = (() => {
   document.addEventListener("DOMContentLoaded", async () => {
     if (!job() || job().dataset.unsettled === undefined) return;
     const { status, told } = await send(`/jobs/${job().dataset.job}/settle`, {}).catch(() => ({ status: 0 }));
-    if (status === 200) showSearch(told.search);
+    if (status !== 200) return;
+    if (!told.slip.pending && document.querySelector("[data-pending]")) { location.reload(); return; }
+    showSearch(told.search);
   });
 
   return { asked: (form) => waiting.has(form), by, clash, listen, mark: Saving.mark, quietly, refresh, revision, send, showSearch, showSlip, showWays, tell };

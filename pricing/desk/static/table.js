@@ -548,6 +548,8 @@ const Grid = (() => {
     if (!settled()) event.preventDefault();
   });
   window.addEventListener("resize", fit);
+  // Of a large order it is found out behind the pages what cannot be built.
+  document.addEventListener("figured", (event) => { if (settled()) showFaults(event.detail.faults); });
   heads().forEach((head, column) => { head.dataset.place = column; });
   grid.querySelector("colgroup").remove();
   grid.classList.add("live");

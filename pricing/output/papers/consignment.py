@@ -16,6 +16,7 @@ from pricing.output.receiving import receiver_at
 from pricing.quoting.quote import Quote
 from pricing.studio.destinations import Destination
 from pricing.studio.parties import Party
+from pricing.studio.vat import UNION
 
 NAMELESS: Final = ""
 """The name of the destination of works of which the order names none."""
@@ -59,6 +60,11 @@ class Consignment:
     def border(self) -> bool:
         """Whether it leaves the studio's country; False where that is not known."""
         return bool(self.studio.country and self.country) and self.country != self.studio.country
+
+    @property
+    def customs(self) -> bool:
+        """Whether customs see it: between member states of the European Union they see nothing."""
+        return self.border and not {self.studio.country, self.country} <= UNION
 
     @cached_property
     def receiver(self) -> Party | None:

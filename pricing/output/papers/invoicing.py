@@ -67,7 +67,7 @@ def _numbers(consignment: Consignment) -> tuple[str, ...]:
     Article 226(2) of directive 2006/112/EC: a number identifies one invoice and no other.
     """
     number = consignment.quote.number
-    counts = {each.destination: len(_groups(each)) for each in consignments(consignment.quote) if each.border}
+    counts = {each.destination: len(_groups(each)) for each in consignments(consignment.quote) if each.customs}
     mine = len(_groups(consignment))
     if not number or sum(counts.values()) <= 1:
         return (number,) * mine
@@ -248,7 +248,7 @@ class _Making:
         yield f"Artist: {work.artist or WRITE}"
         yield f"Title: {title}, year: {work.year or WRITE}"
         yield f"Medium: {work.medium or WRITE}"
-        yield hung_size(work, "; ")
+        yield hung_size(work, consignment.quote.build.shop.units, "; ")
         kind = kind_of_work(work, studio)
         told = f"{kind} work" if kind == "original" else kind or f"kind: {WRITE}"
         edition = f"edition {work.edition}" if work.edition else ""

@@ -4,13 +4,15 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import Final
 
 from nesting.base.counts import few, joined
+from nesting.base.measure import UnitSystem
 from nesting.crates.model import Crate
 from nesting.order import Artwork
 from nesting.shop.stated import kept, kind_of_work
-from pricing.output.offer.content import both_sizes
+from pricing.output.offer.content import both_sizes, whole_millimetres
 from pricing.output.papers.consignment import Consignment
 from pricing.output.papers.headings import Heading, advised
 from pricing.studio.parties import Party
+from pricing.studio.vat import UNION
 
 BROKER: Final = (
     "Origin, heading, value and terms are the sender's own statements, headings as advice: a licensed customs broker "
@@ -20,16 +22,12 @@ WRITE: Final = "______________________"
 """What stands in a line of text where something is to be written."""
 Facts = tuple[tuple[str, str], ...]
 """Labels with what is known; empty leaves a line to write on."""
-EUROPEAN: Final = frozenset(
-    ("AT", "BE", "BG", "CY", "CZ", "DE", "DK", "EE", "ES", "FI", "FR", "GR", "HR", "HU", "IE", "IT", "LT", "LU", "LV",
-     "MT", "NL", "PL", "PT", "RO", "SE", "SI", "SK")
-)  # fmt: skip
-"""Countries of the European Union, where customs want an EORI number; the United Kingdom has one of its own."""
 
 
-def hung_size(work: Artwork, between: str = "\n") -> str:
-    """Write a work's size as galleries do, height before width, in inches and in millimetres."""
-    return both_sizes((work.height, work.width, work.depth), between)
+def hung_size(work: Artwork, shop: UnitSystem, between: str = "\n") -> str:
+    """Write a work's size as galleries do, height before width: in both units, or in a shop's millimetres alone."""
+    sides = (work.height, work.width, work.depth)
+    return whole_millimetres(sides) if shop == "metric" else both_sizes(sides, between)
 
 
 def name_of(work: Artwork) -> str:
@@ -57,8 +55,8 @@ def heading_of(consignment: Consignment, work: Artwork) -> Heading:
 
 
 def wants_eori(country: str) -> bool:
-    """Say whether customs of a country want an EORI number."""
-    return country in EUROPEAN or country == "GB"
+    """Say whether customs of a country want an EORI number; the United Kingdom has one of its own."""
+    return country in UNION or country == "GB"
 
 
 def addressed(party: Party | None) -> tuple[str, ...]:

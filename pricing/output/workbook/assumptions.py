@@ -56,7 +56,7 @@ def _lacks(binder: Binder, page: Page) -> None:
 def _fixed(binder: Binder, page: Page) -> None:
     """Write what was settled when the workbook was made."""
     quote, build = binder.quote, binder.quote.build
-    units = build.order.units
+    units = build.units
     page.section("Fixed when this workbook was made")
     carried = (
         "join the direct cost and are marked up" if quote.rates.price.freight_marked_up else "pass through unmarked"

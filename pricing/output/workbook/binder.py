@@ -52,7 +52,7 @@ class Binder:
     parts: tuple[str, str, dict[str, int]] = ("", "", {})
 
     def __post_init__(self) -> None:
-        self.styles = Styles(self.workbook, self.quote.currency, self.quote.build.order.units)
+        self.styles = Styles(self.workbook, self.quote.currency, self.quote.build.units, self.quote.build.writing)
         self.names = Names(self.workbook)
         self._sheets = {tab: self.workbook.add_worksheet(tab, PlainWorksheet) for tab in self.tabs}
 
@@ -78,6 +78,11 @@ class Binder:
     def copies(self) -> tuple[Artwork, ...]:
         """Every single piece."""
         return self.quote.build.order.copies()
+
+    @cached_property
+    def crate_at(self) -> dict[str, int]:
+        """Where each crate stands among all of the build."""
+        return {crate.crate: place for place, crate in enumerate(self.quote.build.every)}
 
     @cached_property
     def spread(self) -> Spread:

@@ -71,7 +71,7 @@ def _shipment(binder: Binder, page: Page, shipment: Shipment, rates: _Rates) -> 
 
 def _crates(binder: Binder, page: Page, shipment: Shipment) -> None:
     """Say what travels and what it weighs."""
-    units = binder.quote.build.order.units
+    units = binder.quote.build.units
     crates = [crate for crate in binder.quote.build.crates if crate.crate in shipment.crates]
     told = ", ".join(f"{c.crate} ({c.method}, {format_weight(c.gross_kg, units, mark=True)})" for c in crates)
     gross = sum((Decimal(str(crate.gross_kg)) for crate in crates), Decimal(0))

@@ -61,7 +61,7 @@ def _together(binder: Binder, page: Page, found: Combination) -> None:
 
 def _unit(binder: Binder, page: Page, unit: Unit, rows: tuple[Row, ...]) -> None:
     """Write one piece, or pieces that go together, with every way."""
-    money, units = binder.money, binder.quote.build.order.units
+    money, units = binder.money, binder.quote.build.units
     names = "" if unit.copies == (unit.name,) else f": {', '.join(unit.copies)}"
     page.section(f"{unit.name}{names}")
     page.heads(

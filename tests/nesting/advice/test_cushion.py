@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from nesting.advice.check import KG_PER_LB
+from nesting.advice.check import KG_PER_LB, form
 from nesting.advice.cushion import (
     SHOCK,
     Cushioned,
@@ -254,3 +254,14 @@ def test_bad_values_are_refused() -> None:
         static_stress(1.0, 0)
     with pytest.raises(ValueError, match="cannot weigh"):
         design_drop(-1.0, RULES)
+
+
+@pytest.mark.parametrize(("kg", "high"), [(5, 760), (15, 610), (25, 460), (40, 310), (60, 200), (85, 200)])
+def test_drops_by_millimetres_are_those_of_the_table(kg: float, high: int) -> None:
+    """ISTA 1A: 760, 610, 460, 310, 200 mm (two full tables, quoted); D4169's 9 in as 230, half of it 115."""
+    rules = CushionRules(drops="metric")
+    assert design_drop(kg, rules).height == high * MM
+    assert design_drop(120, rules).height == 115 * MM
+    assert "rotational 9 in" in form(design_drop(120, rules).source, "inch")
+    assert "rotational 230 mm" in form(design_drop(120, rules).source, "metric")
+    assert design_drop(5, rules, "art carrier").height == 380 * MM

@@ -24,7 +24,7 @@ _DEFAULTS: dict[type[Any], dict[str, Any]] = {
     CushionRules: {
         "fragility_small": 40.0, "fragility_large": 30.0, "large_from": 36 * INCH, "factor": 3.0, "thickness": 4 * INCH,
         "manual_lb": 200.0, "level": "II", "rotational_share": 0.5, "art_carrier": "II", "own_van": "III",
-        "least": 2 * INCH, "least_gentle": INCH, "snug": INCH // 2,
+        "least": 2 * INCH, "least_gentle": INCH, "snug": INCH // 2, "drops": "inch",
     },
     LiftingRules: {"one_person_lb": 50.0, "one_person_longest": 48 * INCH, "forks_lb": 150.0, "lift_to": 30 * INCH},
     ForkRules: {

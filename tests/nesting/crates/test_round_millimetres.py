@@ -97,7 +97,7 @@ def test_a_metric_shop_prints_whole_millimetres() -> None:
 
 
 def test_works_by_inches_get_crates_in_whole_millimetres() -> None:
-    """30-1/2 in is 774.7 mm: whatever is made for it is whole, and its cleats, screws and blocks stand at whole ones."""
+    """30-1/2 in is 774.7 mm: all that is made for it is whole, and stands at whole ones."""
     assert any(work.width % MM for _, artworks, _ in works.ORDERS.values() for work in artworks)
     assert told(iter(crates(exact=True))) == []
 

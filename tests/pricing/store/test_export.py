@@ -159,6 +159,49 @@ def test_rows_that_cannot_stand_are_named(store: Store, tables: dict[str, str], 
     assert _dump(store) == before
 
 
+def test_an_archive_that_expands_is_refused_by_its_listed_sizes(store: Store, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Before anything of it is unpacked: 40 MB of blanks are packed into 40 kB."""
+    _fill(store)
+    before, out = _dump(store), io.BytesIO()
+    about = json.dumps({"format": "casewright-desk/2", "version": len(MIGRATIONS)})
+    with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as packed:
+        packed.writestr("about.json", about)
+        packed.writestr("tables/jobs.jsonl", b" " * 40_000_000)
+    assert len(out.getvalue()) < 50_000
+    twice = out.getvalue()
+
+    def unpacked(*_: object, **__: object) -> None:
+        raise AssertionError("something was unpacked")
+
+    with monkeypatch.context() as patch:
+        patch.setattr(zipfile.ZipFile, "open", unpacked)
+        with pytest.raises(StoreError, match=r"tables/jobs.jsonl: found [0-9,]+ bytes that unpack to 40,000,000"):
+            restored(store.database, twice)
+        patch.setattr("pricing.store.restoring.MOST_UNPACKED", 39_000_000)
+        with pytest.raises(StoreError, match="unpacks to more"):
+            restored(store.database, twice)
+    assert _dump(store) == before
+
+
+def test_an_archive_whose_files_lie_over_each_other_is_refused(store: Store, monkeypatch: pytest.MonkeyPatch) -> None:
+    """It lists more packed bytes than it has: the same bytes several times."""
+    _fill(store)
+    before, archive = _dump(store), exported(store.database)
+    listed = zipfile.ZipFile.infolist
+
+    def three_times(packed: zipfile.ZipFile) -> list[zipfile.ZipInfo]:
+        found = listed(packed)
+        for number, each in enumerate(found):
+            each.filename, each.compress_size = f"{number}", 3 * each.compress_size + len(archive)
+        return found
+
+    with monkeypatch.context() as patch:
+        patch.setattr(zipfile.ZipFile, "infolist", three_times)
+        with pytest.raises(StoreError, match="lists more than the"):
+            restored(store.database, archive)
+    assert _dump(store) == before
+
+
 def test_what_is_too_large_for_a_row_a_document_or_a_picture_is_named(
     store: Store, monkeypatch: pytest.MonkeyPatch
 ) -> None:
