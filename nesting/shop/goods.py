@@ -170,6 +170,12 @@ class Good:
                 raise TypeError(f"good {self.good}: {label} must be true or false, not {mark!r}")
 
     @property
+    def is_metric(self) -> bool:
+        """Whether its length and its diameter are of a series by millimetres: whole ones, and halves across."""
+        halves = self.diameter_in * INCH * 2 / MM
+        return self.breadth % MM == 0 and self.diameter_in > 0 and abs(halves - round(halves)) < 1e-6
+
+    @property
     def least_thickness(self) -> int:
         """Thinnest that the standard allows, or the measured thickness."""
         return self.least or self.thickness

@@ -14,6 +14,7 @@ from nesting.advice.lifting import LiftingRules
 from nesting.advice.mounting import MountingRules
 from nesting.base.faults import Fault, FaultsFound
 from nesting.base.measure import UnitSystem
+from nesting.base.own_length import OwnLength, grain_of, near, whole, whole_up
 from nesting.base.rules import rule
 from nesting.base.writing import PLAIN, Writing, writing_in
 from nesting.order import is_below
@@ -139,6 +140,27 @@ class Shop:
     def units(self) -> UnitSystem:
         """By which sizes the shop goes."""
         return "metric" if self.studio.sizes == "metric" else "inch"
+
+    @property
+    def grain(self) -> int:
+        """Finest step of positions and parts that are reckoned: whole millimetres where the shop goes by them."""
+        return grain_of(self.units)
+
+    def own(self, length: OwnLength) -> int:
+        """Return a length of the carpentry's own choosing, by the sizes that the shop goes by."""
+        return length.of(self.units)
+
+    def whole(self, value: int) -> int:
+        """Round down to the grain."""
+        return whole(value, self.grain)
+
+    def whole_up(self, value: int) -> int:
+        """Round up to the grain."""
+        return whole_up(value, self.grain)
+
+    def near(self, value: int) -> int:
+        """Round to the nearest of the grain."""
+        return near(value, self.grain)
 
     @cached_property
     def is_mixed(self) -> bool:

@@ -167,7 +167,8 @@ def _by_crate(printing: Printing) -> Iterator[Label]:
 def _halves(printing: Printing, label: Label, blank: Part) -> Iterator[Label]:
     """Yield a label for each half of each copy of a blank."""
     thickness = printing.build.shop.good(blank.good).thickness
-    width = short_face(blank.width, thickness, printing.build.shop.saw.kerf) + thickness
+    shop = printing.build.shop
+    width = short_face(blank.width, thickness, shop.saw.kerf, shop.grain) + thickness
     size = printing.cut(blank.good).size(blank.length, width, mark=True)
     for copy in range(blank.count):
         of = f" {copy + 1} of {blank.count}" if blank.count > 1 else ""

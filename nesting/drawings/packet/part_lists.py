@@ -3,8 +3,9 @@
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
 
-from nesting.base.measure import INCH, MM, format_length
+from nesting.base.measure import MM, format_length
 from nesting.crates.model import Crate, Placed
+from nesting.crates.shells.mounting import THIN
 from nesting.cutting.parts import Part, StickPart
 from nesting.drawings.dimensions import span
 from nesting.drawings.explode import gear
@@ -118,7 +119,7 @@ def _heads(printing: Printing, crate: Crate) -> Iterator[str]:
     ]
     broad = [name for name in screws if name in shop.cleats.washer_heads]
     if len(broad) < len(screws):
-        thin = printing.length(3 * INCH // 8, mark=True)
+        thin = printing.length(shop.own(THIN), mark=True)
         yield said("heads", "flat").format(thin)
     if broad:
         yield said("heads", "broad").format(", ".join(broad))
