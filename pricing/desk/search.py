@@ -178,7 +178,8 @@ class _Lane:
             self.ready = False
             context = multiprocessing.get_context("spawn")
             self.link, other = context.Pipe()
-            self.process = context.Process(target=worker.main, args=(other,), daemon=True, name=f"casewright {self.name}")
+            name = f"casewright {self.name}"
+            self.process = context.Process(target=worker.main, args=(other,), daemon=True, name=name)
             self.process.start()
             other.close()
         return self.link
