@@ -80,7 +80,7 @@ class Behind:
         self._seats = BoundedSemaphore(_WAITING)
 
     def begin(self, job: int, wanted: Unfigured, kind: Literal["figure", "tried"]) -> _Going:
-        """Have an order worked out, if that is not on its way already, in place of the job's earlier one of the kind."""
+        """Have an order worked out, unless that is on its way; an earlier one of the job and kind is given up."""
         with self._lock:
             going = self._going.get((job, kind))
             if going is not None and going.key == wanted.key and (not self._over(going, wanted) or self._failed(going)):
