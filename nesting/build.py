@@ -139,10 +139,13 @@ class Build:
 
     def crate(self, name: str) -> Crate:
         """Return the crate of that name."""
-        for each in self.every:
-            if each.crate == name:
-                return each
-        raise KeyError(f"no crate named {name!r}")
+        if name not in self._by_name:
+            raise KeyError(f"no crate named {name!r}")
+        return self._by_name[name]
+
+    @cached_property
+    def _by_name(self) -> dict[str, Crate]:
+        return {each.crate: each for each in reversed(self.every)}
 
     @property
     def every(self) -> tuple[Crate, ...]:
@@ -224,7 +227,15 @@ class Build:
 
     def riding(self, case: str) -> tuple[Crate, ...]:
         """Return the frames that ride in a case of that name."""
-        return tuple(crate for crate in self.crates if crate.inside_of == case)
+        return self._riders.get(case, ())
+
+    @cached_property
+    def _riders(self) -> dict[str, tuple[Crate, ...]]:
+        inside: dict[str, list[Crate]] = {}
+        for crate in self.crates:
+            if crate.inside_of is not None:
+                inside.setdefault(crate.inside_of, []).append(crate)
+        return {case: tuple(riders) for case, riders in inside.items()}
 
     @property
     def gross_kg(self) -> float:

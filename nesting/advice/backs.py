@@ -345,7 +345,7 @@ def check_back(pull: Pull, back: Back, factor: float, duration: float, units: Un
             f"at {factor:g} times the weight and {duration:g} for its short time{tied}",
             structure=True,
             worked=(
-                "{} lb x {} = {} lbf; on its lane {} lbf in against {} lbf in: ratio {}",
+                "{} lb[[| x 9.807]] x {} = {} lbf; on its lane {} lbf in against {} lbf in: ratio {}",
                 table_pounds(pull.kg),
                 factor,
                 force,
@@ -365,10 +365,11 @@ def check_back(pull: Pull, back: Back, factor: float, duration: float, units: Un
                 ROLLING_SHEAR_PSI * duration,
                 "psi",
                 formula="3 V / (2 b t)",
-                source="53 psi, Group 1, S-2, dry: a book on formwork, p. 137",
+                source="[[53 psi|0.365 N/mm2]], Group 1, S-2, dry: a book on formwork, p. 137",
                 limits="plywood; the panel alone takes it",
                 note=f"{said(found.shear, 'lbf', units)} on {said(found.plate_in, 'in', units)} of it",
                 structure=True,
+                in_si="N/mm2",
                 worked=(
                     "3 x {} lbf / (2 x {} in x {} in) = {} psi against {} psi x {}",
                     found.shear,
@@ -391,10 +392,11 @@ def check_back(pull: Pull, back: Back, factor: float, duration: float, units: Un
                 allowed,
                 "psi",
                 formula="V E A a / (E I b)",
-                source="rolling shear 53 psi, halved across the grain of the ply beneath: APA, supplement on "
-                "stressed-skin panels (from memory)",
+                source="rolling shear [[53 psi|0.365 N/mm2]], halved across the grain of the ply beneath: APA, "
+                "supplement on stressed-skin panels (from memory)",
                 limits="a full glue line under clamps or cauls; screws alone give about a third of what glue gives",
                 structure=True,
+                in_si="N/mm2",
                 worked=(
                     "{} lbf x {} lb in / ({} lb in2 x {} in) = {} psi against {} psi",
                     found.shear * part,
@@ -499,10 +501,12 @@ def check_joint(pull: Pull, strip: int, factor: float, duration: float, units: U
         ROLLING_SHEAR_PSI * duration / 2,
         "psi",
         formula="F / (2 c t)",
-        source="rolling shear 53 psi, halved along a rim: APA, supplement on stressed-skin panels (from memory)",
+        source="rolling shear [[53 psi|0.365 N/mm2]], halved along a rim: APA, supplement on stressed-skin "
+        "panels (from memory)",
         limits="a full glue line; screws into plywood edges count nothing",
         note="half of the pull on each rail, as long as the cleats",
         structure=True,
+        in_si="N/mm2",
         worked=(
             "{} lbf / (2 x {} in x {} in) = {} psi against {} psi x {} / 2",
             force,

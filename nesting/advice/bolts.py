@@ -8,11 +8,18 @@ face is that of Group 1 plywood, 340 psi. All of them from memory, with the arit
 from math import pi
 from typing import Final
 
-from nesting.advice.check import Check, compare
+from nesting.advice import eurocode
+from nesting.advice.check import Check, compare, said
 from nesting.base.measure import UnitSystem
 
 BEARING_PSI: Final = 340.0
 """What Group 1 plywood bears across its face (APA, from memory)."""
+
+_ALLOWED: Final = eurocode.allowed(eurocode.UNDER_WASHER * eurocode.CLASSES["C24"].across, 0.9)
+_BY_EN: Final = (
+    "[[|; beside it EN 1995-1-1, 8.5.2 (2), on C24: 3 x 2.5 N/mm2 x 0.9 / (1.3 x 1.5) = "
+    f"{_ALLOWED:.2f} N/mm2, from memory]]"
+)
 
 FACTOR: Final = 2.0
 """Of safety where a bolt is pulled by prying (common practice, no source)."""
@@ -66,7 +73,7 @@ def check_handles(
     structure : bool
         Whether a failing check holds the crate.
     """
-    note = f"share {share_lb:.3g} lb times {factor:g}" if units == "inch" else f"its share times {factor:g}"
+    note = f"share {said(share_lb, 'lb', units)} times {factor:g}"
     if not rated_lb:
         note += "; nobody states what the handle bears: ask its maker before anybody lifts by it"
     return compare(
@@ -92,11 +99,11 @@ def check_pull_through(
         factor * share_lb,
         pull_allowed(washer_area(diameter_in), bolts),
         "lbf",
-        formula="factor x share <= bolts x flange area x 340 psi",
-        source="bearing of Group 1 plywood and cut washer of ASME, both from memory",
+        formula="factor x share <= bolts x flange area x [[340 psi|2.344 N/mm2]]",
+        source=f"bearing of Group 1 plywood and cut washer of ASME, both from memory{_BY_EN}",
         limits="flange of a T-nut as wide as a cut washer; block glued to the stile; dry wood",
         worked=(
-            "{} x {} lb = {} lbf against {} x {} sq in x {} psi = {} lbf",
+            "{} x {} lb[[| x 9.807]] = {} lbf against {} x {} sq in[[| x 100]] x {} psi = {} lbf",
             factor,
             share_lb,
             factor * share_lb,
@@ -105,6 +112,7 @@ def check_pull_through(
             BEARING_PSI,
             pull_allowed(washer_area(diameter_in), bolts),
         ),
+        in_si="N/mm2",
     ).in_system(units)
 
 
@@ -125,11 +133,12 @@ def check_prying(
         FACTOR * prying(gross_lb, over_in, lever_in),
         pull_allowed(head_area(diameter_in)),
         "lbf",
-        formula="2 (W / 2) over / lever <= head area x 340 psi",
-        source="statics; bearing of Group 1 plywood and head of ASME B18.5, from memory; factor 2 common practice",
+        formula="2 (W / 2) over / lever <= head area x [[340 psi|2.344 N/mm2]]",
+        source="statics; bearing of Group 1 plywood and head of ASME B18.5, from memory; factor 2 common practice"
+        f"{_BY_EN}",
         limits="one bolt of each skid taken to hold, the farther one; slow rocking",
         worked=(
-            "{} x ({} lb / 2) x {} in / {} in = {} lbf against {} sq in x {} psi = {} lbf",
+            "{} x ({} lb[[| x 9.807]] / 2) x {} in / {} in = {} lbf against {} sq in[[| x 100]] x {} psi = {} lbf",
             FACTOR,
             gross_lb,
             over_in,
@@ -139,4 +148,5 @@ def check_prying(
             BEARING_PSI,
             pull_allowed(head_area(diameter_in)),
         ),
+        in_si="N/mm2",
     ).in_system(units)

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from nesting.advice.bolts import pull_allowed, washer_area
-from nesting.advice.check import Check, compare
+from nesting.advice.check import Check, compare, said
 from nesting.base.measure import UnitSystem
 
 T_NUT_LBF: Final = pull_allowed(washer_area(0.25))
@@ -47,7 +47,11 @@ class Gripped:
 def check_handles(held: Gripped, units: UnitSystem = "inch", *, may_fail: bool = True) -> Check:
     """Hold what a handle must bear against its rating and against what holds it, the lesser of both."""
     rated = held.rated_lb or held.holds_lbf
-    stated = f"rated {held.rated_lb:g} lb by its maker" if held.rated_lb else "nobody states what it bears itself"
+    stated = (
+        f"rated {said(held.rated_lb, 'lb', units)} by its maker"
+        if held.rated_lb
+        else "nobody states what it bears itself"
+    )
     return compare(
         "handles",
         held.factor * held.share,
@@ -60,7 +64,7 @@ def check_handles(held: Gripped, units: UnitSystem = "inch", *, may_fail: bool =
         worst="fails" if may_fail else "watch",
         structure=may_fail,
         worked=(
-            "{} x {} lb / {} = {} lb against the lesser of {} lb and {} lbf",
+            "{} x {} lb / {} = {} lb against the lesser of {} lb and {} lbf[[| / 9.807]]",
             held.factor,
             held.gross_lb,
             max(2, held.lifters),

@@ -1,14 +1,23 @@
-"""Check: one finding of the advice, with its demand, its capacity, its source and its limits."""
+"""Check: one finding of the advice, with its demand, its capacity, its source and its limits.
 
+Sources are in pounds and inches or in newtons and millimetres; a finding can be told in either. Its figures are
+converted, exactly. Its texts hold both forms where these differ, ``[[2850|19.65]]``: inch-pound before the bar, SI
+behind it; the numbers that are put into a formula are given in inch-pound units and follow the unit written behind
+their place. So there is one formula with two forms, and no second set of figures that could go astray.
+"""
+
+import re
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from math import floor, isclose, isfinite, log10
-from typing import Any, Literal
+from typing import Any, Final, Literal
 
 from nesting.base.measure import LB_KG, UnitSystem, pounds
 
 Verdict = Literal["ok", "watch", "fails", "info"]
-Unit = Literal["lbf", "N", "lb", "kg", "in", "mm", "psi", "kPa", "sq in", "sq cm", "G", "people", "deg", "ratio", ""]
+Unit = Literal[
+    "lbf", "N", "lb", "kg", "in", "mm", "psi", "kPa", "N/mm2", "sq in", "sq cm", "G", "people", "deg", "ratio", ""
+]  # fmt: skip
 
 ADVICE = (
     "Advice from published formulas, not a certification: test, follow local codes, and ask a licensed engineer "
@@ -18,7 +27,10 @@ ADVICE = (
 KG_PER_LB = float(LB_KG)
 """Kilograms in a pound, exact by definition."""
 
-N_PER_LBF = KG_PER_LB * 9.80665
+N_PER_KG = 9.80665
+"""Newtons that a kilogram weighs: standard gravity, exact by definition."""
+
+N_PER_LBF = KG_PER_LB * N_PER_KG
 """Newtons in a pound-force, exact by definition of the pound and of standard gravity."""
 
 KPA_PER_PSI = N_PER_LBF / 0.0254**2 / 1000
@@ -33,8 +45,26 @@ _PAIRS: tuple[tuple[Unit, Unit, float], ...] = (
     ("lb", "kg", KG_PER_LB),
     ("in", "mm", 25.4),
     ("psi", "kPa", KPA_PER_PSI),
+    ("psi", "N/mm2", KPA_PER_PSI / 1000),
     ("sq in", "sq cm", 2.54**2),
 )
+
+_PUT_IN: Final = {
+    **{inch: (metric, factor) for inch, metric, factor in reversed(_PAIRS)},
+    "lbf in": ("N m", N_PER_LBF * 0.0254),
+    "lb in2": ("kN mm2", N_PER_LBF * 25.4**2 / 1000),
+    "lb in": ("kN mm", N_PER_LBF * 25.4 / 1000),
+}
+"""What stands behind a number in a formula, and the same in SI."""
+
+_NUMBER: Final = re.compile(rf"\{{\}}(?: ({'|'.join(sorted(_PUT_IN, key=len, reverse=True))})(?![a-z0-9]))?")
+_FORMS: Final = re.compile(r"\[\[(.*?)\|(.*?)\]\]")
+_TEXTS: Final = ("formula", "source", "limits_of_use")
+
+
+def form(text: str, system: UnitSystem) -> str:
+    """Return a text of two forms, ``[[2850|19.65]]``, in the one of a unit system."""
+    return _FORMS.sub(lambda match: match[2 if system == "metric" else 1], text)
 
 
 def table_pounds(kg: Decimal | float) -> float:
@@ -87,7 +117,7 @@ class Check:
     verdict : {"ok", "watch", "fails", "info"}
         ``"watch"`` holds but deserves a look; ``"info"`` judges nothing.
     formula : str
-        The formula, in the source's letters.
+        The formula, in the source's letters; in two forms where these differ, as source and limits may be.
     source : str
         Where it is published, and "from memory" where the text was not at hand.
     limits_of_use : str
@@ -101,7 +131,13 @@ class Check:
     worked : str
         The formula with a ``{}`` for each of its numbers; empty where it only holds the demand against the capacity.
     numbers : tuple of float
-        What stands there, in the units of the formula's source.
+        What stands there, in the units that ``worked`` writes.
+    told : {"inch", "metric"}
+        In which unit system formula, source and limits are written.
+    other : tuple of str
+        The same three texts in the other one; empty where they are the same.
+    in_si : str
+        Unit of demand and capacity in SI, where it is not the usual one: stress in wood is told in N/mm2.
     """
 
     name: str
@@ -118,8 +154,16 @@ class Check:
     would_pass: str = ""
     worked: str = ""
     numbers: tuple[float, ...] = ()
+    told: UnitSystem = "inch"
+    other: tuple[str, ...] = ()
+    in_si: Unit = ""
 
     def __post_init__(self) -> None:
+        texts = [getattr(self, label) for label in _TEXTS]
+        if any(_FORMS.search(text) for text in texts):
+            for label, text in zip(_TEXTS, texts, strict=True):
+                object.__setattr__(self, label, form(text, "inch"))
+            object.__setattr__(self, "other", tuple(form(text, "metric") for text in texts))
         for label in ("name", "formula", "source", "limits_of_use"):
             if not getattr(self, label):
                 raise ValueError(f"check {self.name!r}: needs its {label}")
@@ -144,24 +188,39 @@ class Check:
     def put_in(self) -> str:
         """The formula with its numbers put in; else demand against capacity; empty where nothing is measured."""
         if self.worked:
-            return self.worked.format(*map(figure, self.numbers))
+            return self._worked()
         if self.demand is None or self.capacity is None:
             return ""
         ratio = f" = {figure(self.ratio)}" if self.ratio is not None else ""
         return f"{figure(self.demand)} / {figure(self.capacity)}{ratio}"
 
-    def in_system(self, system: UnitSystem) -> "Check":
-        """Return the same finding with its figures in the other unit system, where its unit has one."""
-        for inch, metric, factor in _PAIRS:
-            if self.unit == inch and system == "metric":
-                return self._scaled(metric, factor)
-            if self.unit == metric and system == "inch":
-                return self._scaled(inch, 1 / factor)
-        return self
+    def _worked(self) -> str:
+        numbers = iter(self.numbers)
 
-    def _scaled(self, unit: Unit, factor: float) -> "Check":
-        demand, capacity = (None if v is None else v * factor for v in (self.demand, self.capacity))
-        return replace(self, unit=unit, demand=demand, capacity=capacity)
+        def put(match: re.Match[str]) -> str:
+            value, unit = next(numbers), match[1]
+            if unit is not None and self.told == "metric":
+                unit, factor = _PUT_IN[unit]
+                if unit == "kPa" and self.in_si == "N/mm2":
+                    unit, factor = "N/mm2", factor / 1000
+                value *= factor
+            return f"{figure(value)} {unit}" if unit else figure(value)
+
+        return _NUMBER.sub(put, form(self.worked, self.told))
+
+    def in_system(self, system: UnitSystem) -> "Check":
+        """Return the same finding with figures, formula and sources in the other unit system, where they have one."""
+        told = self
+        if system != self.told and (self.other or self.worked):
+            texts = dict(zip(_TEXTS, self.other, strict=True)) if self.other else {}
+            other = tuple(getattr(self, name) for name in _TEXTS) if self.other else ()
+            told = replace(self, told=system, other=other, **texts)
+        for inch, metric, factor in _PAIRS:
+            if self.unit == inch and system == "metric" and (inch != "psi" or self.in_si in ("", metric)):
+                return _scaled(told, metric, factor)
+            if self.unit == metric and system == "inch":
+                return _scaled(told, inch, 1 / factor)
+        return told
 
     def sentence(self) -> str:
         """Return the finding as one line of text."""
@@ -181,8 +240,15 @@ class Check:
 
     def as_dict(self) -> dict[str, Any]:
         """Return every field, the formula with its numbers, and the sentence of advice, as plain values for JSON."""
-        names = (name for name in self.__slots__ if name not in ("worked", "numbers"))
+        kept = ("worked", "numbers", "told", "other", "in_si")
+        names = (name for name in self.__slots__ if name not in kept)
         return {name: getattr(self, name) for name in (*names, "put_in", "advice")}
+
+
+def _scaled(check: Check, unit: Unit, factor: float) -> Check:
+    """Return a check with its figures in another unit."""
+    demand, capacity = (None if v is None else v * factor for v in (check.demand, check.capacity))
+    return replace(check, unit=unit, demand=demand, capacity=capacity)
 
 
 # arguments: the fields of a check, by keyword from the formula on
@@ -200,13 +266,14 @@ def compare(
     worst: Verdict = "fails",
     structure: bool = False,
     worked: tuple[str, *tuple[float, ...]] = ("",),
+    in_si: Unit = "",
 ) -> Check:
     """Hold a demand against a capacity.
 
     Parameters
     ----------
-    name, demand, capacity, unit, formula, source, note, structure
-        As in :class:`Check`.
+    name, demand, capacity, unit, formula, source, note, structure, in_si
+        As in :class:`Check`; formula, source and limits may hold two forms.
     limits : str
         ``limits_of_use`` of the check.
     watch_from : float
@@ -241,6 +308,7 @@ def compare(
         structure=structure,
         worked=worked[0],
         numbers=worked[1:],
+        in_si=in_si,
     )
 
 

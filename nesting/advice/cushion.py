@@ -225,11 +225,15 @@ def design_drop(gross_kg: float, rules: CushionRules, carriage: Carriage = COMMO
         for below, height in _STEPS:
             if gross < below:
                 return Drop(height * INCH, "ISTA 1A free fall (quoted)")
-        return Drop(8 * INCH, "ISTA 1A free fall from 100 lb (quoted), kept beyond its 150 lb")
+        return Drop(
+            8 * INCH,
+            "ISTA 1A free fall from [[100 lb (quoted), kept beyond its 150 lb|45 kg (quoted), kept beyond its 68 kg]]",
+        )
     light, heavy = _MECHANICAL[rules.level]
     height = light if gross <= 500 else heavy
     drop = round(height * INCH * rules.rotational_share)
-    source = f"ASTM D4169-09 sect. 10.3.1.1, level {rules.level}: rotational {height} in x {rules.rotational_share:g}"
+    fall = f"[[{height} in|{height * 25.4:.0f} mm]]"
+    source = f"ASTM D4169-09 sect. 10.3.1.1, level {rules.level}: rotational {fall} x {rules.rotational_share:g}"
     most = by_hand(level, rules.manual_lb) if level else 8
     return Drop(min(drop, most * INCH), source)
 
@@ -492,6 +496,6 @@ def _stress_check(case: Cushioned, way: str, area: int, rules: CushionRules, uni
         source=foam.source,
         limits_of_use="even bearing; the range depends on the foam's maker",
         note=note,
-        worked="{} lb / {} sq in = {} psi",
+        worked="{} lb[[| x 9.807]] / {} sq in[[| x 10]] = {} psi",
         numbers=(table_pounds(case.contents_kg), area / INCH**2, stress),
     )

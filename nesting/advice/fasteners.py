@@ -43,18 +43,27 @@ class Wood:
         Group I to IV (1 to 4) of the older lateral rule (formula handbook, Table 6.2).
     hard : bool
         Hardwood, for the classic pilot rule.
+    density_k, k_mod : float
+        Characteristic density in kg/m3, and k_mod of a short load, for EN 1995; 0 where nobody states them.
     """
 
     name: str
     gravity: float
     group: int
     hard: bool = False
+    density_k: float = 0.0
+    k_mod: float = 0.0
 
     def __post_init__(self) -> None:
         if not 0.2 <= self.gravity <= 1.2:
             raise ValueError(f"wood {self.name}: found a specific gravity of {self.gravity}; accepted: 0.2 to 1.2")
         if self.group not in _LATERAL_GROUPS:
             raise ValueError(f"wood {self.name}: found group {self.group}; accepted: 1 to 4")
+
+    @property
+    def by_en(self) -> bool:
+        """Whether the values are stated that EN 1995 asks."""
+        return self.density_k > 0 and self.k_mod > 0
 
 
 def screw_diameter(number: int) -> float:

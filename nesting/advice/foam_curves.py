@@ -72,7 +72,8 @@ PLANK: Final = FoamCurve(
     0.11444,
     0.4,
     14.4,
-    "fit through the two points of a foam fabricator's worked example: 2 in, 24 in, 40 G at 0.4 and 1.2 psi",
+    "fit through the two points of a foam fabricator's worked example: [[2 in, 24 in, 40 G at 0.4 and 1.2 psi|51 mm, "
+    "610 mm, 40 G at 2.76 and 8.27 kPa]]",
 )
 """Polyethylene plank of about 2 lb/ft3."""
 

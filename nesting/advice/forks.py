@@ -8,6 +8,10 @@ from nesting.base.measure import INCH, UnitSystem, inches
 from nesting.base.rules import check_rules, rule
 
 _GEAR = "equipment pages (3 to 3-1/4 in lowered, 27 in outside the forks), quoted"
+_SEEN = (
+    "equipment pages ([[3 to 3-1/4 in lowered, 27 in outside the forks|76 to 83 mm lowered, 686 mm outside the "
+    "forks]]), quoted"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +67,7 @@ def check_forks(
             inches(clear_height),
             "in",
             formula="clear height > lowered jack",
-            source=_GEAR,
+            source=_SEEN,
             limits=limits,
             watch_from=1.01,
         ).in_system(units),
@@ -73,7 +77,7 @@ def check_forks(
             inches(clear_width),
             "in",
             formula="clear width >= over both forks",
-            source=_GEAR,
+            source=_SEEN,
             limits=limits,
             watch_from=1.01,
         ).in_system(units),

@@ -190,11 +190,11 @@ def check_lifting(gross_kg: float, longest: int, lift: Lift, rules: LiftingRules
         unit="lb",
         ratio=index,
         verdict=verdict,
-        formula="lifting index = weight / (n RWL team factor); RWL = 51 HM VM DM AM CM FM",
+        formula="lifting index = weight / (n RWL team factor); RWL = [[51 lb|23.1 kg]] x HM VM DM AM CM FM",
         source="NIOSH 94-110 (rev. 2021); team factors of the HSE (quoted)",
         limits_of_use="healthy adults, two hands, good floor, seldom lifted; not for stairs or carrying far",
         note=note,
-        worked="RWL = 51 lb"
+        worked="RWL = [[51 lb|23.13 kg]]"
         + " x {}" * len(factors)
         + " = {} lb; {} lb / ({} x {} lb x {})"
         + (" = {}" if index is not None else ""),

@@ -34,16 +34,24 @@ def check_scope(net_kg: float, length: int, units: UnitSystem = "inch") -> Check
     """
     net = table_pounds(net_kg)
     if net <= PANEL_BOX_LB:
-        return _scope(net, PANEL_BOX_LB, "D6251/D6251M", "contents <= 1000 lb, depending on type", "").in_system(units)
+        return _scope(
+            net, PANEL_BOX_LB, "D6251/D6251M", "contents <= [[1000 lb|454 kg]], depending on type", ""
+        ).in_system(units)
     if net < SKIDDED_LB and length <= SKIDDED_LENGTH:
         note = "outside D6251: needs a skidded load-bearing base"
-        return _scope(net, SKIDDED_LB, "D6256/D6256M-99", "load < 2500 lb and length <= 16 ft", note).in_system(units)
+        return _scope(
+            net,
+            SKIDDED_LB,
+            "D6256/D6256M-99",
+            "load < [[2500 lb and length <= 16 ft|1134 kg and length <= 4877 mm]]",
+            note,
+        ).in_system(units)
     note = (
         "outside D6251 and D6256: have the crate designed"
         if net <= CRATE_LB
         else ("outside all three scopes (heavier crates: D7478, from memory): have the crate engineered")
     )
-    return _scope(net, CRATE_LB, "D6039/D6039M", "net load <= 4000 lb", note).in_system(units)
+    return _scope(net, CRATE_LB, "D6039/D6039M", "net load <= [[4000 lb|1814 kg]]", note).in_system(units)
 
 
 def _scope(net: float, most: float, standard: str, formula: str, note: str) -> Check:

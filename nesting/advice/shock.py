@@ -211,7 +211,7 @@ def check_shock(
         structure=topples,
         worked=_fallen(case.height, case.give, middle),
     )
-    return _told(dropped, way_out), _told(toppling, way_out)
+    return _told(dropped, way_out).in_system(units), _told(toppling, way_out).in_system(units)
 
 
 def check_toppled(case: Cushioned, tall: Tall, rules: CushionRules, units: UnitSystem = "inch") -> Check:
@@ -251,7 +251,8 @@ def check_toppled(case: Cushioned, tall: Tall, rules: CushionRules, units: UnitS
         ),
     )
     mend = "what keeps it upright (gear.standing), or thicker foam on its faces"
-    return replace(check, would_pass=mend) if check.verdict == "fails" else check
+    found = replace(check, would_pass=mend) if check.verdict == "fails" else check
+    return found.in_system(units)
 
 
 def _fallen(height: int, give: int, middle: float) -> tuple[str, float, float, float, float, float]:
@@ -323,7 +324,7 @@ def check_pads(gross_kg: float, pads: Padded, units: UnitSystem = "inch") -> tup
         limits_of_use="even bearing; the range depends on the foam's maker, and keeps creep under 10 %",
         note=f"{foam.name} likes {likes}" + ("" if fits else ": it is hard" if hard else ": it would bottom out"),
         structure=True,
-        worked="{} lb / {} sq in = {} psi",
+        worked="{} lb[[| x 9.807]] / {} sq in[[| x 10]] = {} psi",
         numbers=(table_pounds(gross_kg), pads.area / INCH**2, stress),
         would_pass="" if fits else "smaller pads, or a softer foam" if hard else "larger pads, or a denser foam",
     )

@@ -4,8 +4,8 @@ import re
 from decimal import Decimal
 from typing import Final
 
-_RATIO: Final = re.compile(r"([0-9]{1,3}(?:\.[0-9]{1,15})?|\.[0-9]{1,15})\s*(%?)")
-"""With as many digits as a spreadsheet shows of a third."""
+_RATIO: Final = re.compile(r"([0-9]{1,3}(?:[.,][0-9]{1,15})?|[.,][0-9]{1,15})\s*(%?)")
+"""With as many digits as a spreadsheet shows of a third. No part has thousands, so that a comma is a decimal one."""
 
 
 def parse_ratio(text: str, *, percent: bool = False) -> Decimal:
@@ -27,7 +27,7 @@ def parse_ratio(text: str, *, percent: bool = False) -> Decimal:
     match = _RATIO.fullmatch(text.strip())
     if match is None:
         raise ValueError(f"{text!r} is not a part such as 40 % or 0.4")
-    number = Decimal(match[1])
+    number = Decimal(match[1].replace(",", "."))
     if match[2]:
         return number / 100
     if (0 < number < 1) if percent else number > 1:

@@ -19,7 +19,7 @@ _BARE: Final = re.compile(r"[A-Za-z0-9_-]+")
 def read_text(path: Path) -> str:
     """Return the text of a TOML file; :class:`nesting.base.faults.FaultsFound` where it cannot be read."""
     try:
-        return path.read_text(encoding="utf-8")
+        return path.read_text(encoding="utf-8-sig")
     except OSError as error:
         raise refuse(path.name, error.strerror or str(error), "a file that can be read") from error
     except UnicodeDecodeError as error:

@@ -420,7 +420,8 @@ def _case_up(run: _Expansion, made: _Made, grouping: Grouping | None) -> None:
             run.faults += found.faults
             return
     else:
-        strays = [piece for piece in wishing if piece.piece not in grouping.pieces and made.stray(piece)]
+        riding_on = grouping.pieces
+        strays = [piece for piece in wishing if piece.piece not in riding_on and made.stray(piece)]
         alone = (CaseLoad((piece.piece,), piece.destination or "") for piece in strays)
         grouping = replace(grouping, cases=(*grouping.cases, *alone))
         if wrong := check_grouping(grouping, wishing, run.shop):

@@ -111,6 +111,9 @@ class Material:
         Specific gravity that the withdrawal and pull-through equations take; 0 where no wood screw holds in it.
     group : Figure or None
         Group 1 to 4 of the older rule for lateral load.
+    density_k, k_mod : Figure or None
+        Characteristic density in kg/m3 and k_mod of a short load, by which EN 1995 says what screws hold; both or
+        neither, and without them that is not looked at.
     hard : bool
         Hardwood, which takes a wider pilot hole.
     cushion_low_psi, cushion_high_psi : Figure or None
@@ -176,6 +179,13 @@ class Material:
     words: tuple[str, ...] = ()
     stretched: bool = False
     back_as: str = ""
+    density_k: Figure | None = field(
+        default=None,
+        metadata=_figure("its characteristic density, by which EN 1995 judges screws", "kg/m3", 100.0, 1500.0),
+    )
+    k_mod: Figure | None = field(
+        default=None, metadata=_figure("k_mod of EN 1995 for a short load, as damp as crates get", "", 0.1, 1.1)
+    )
 
     def __post_init__(self) -> None:
         if not self.material.strip():

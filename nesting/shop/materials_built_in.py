@@ -10,6 +10,7 @@ board by a knife or, where they are thicker than it reaches, by a bandsaw or hot
 from collections.abc import Sequence
 from typing import Any, Final
 
+from nesting.advice.check import form
 from nesting.advice.foam_curves import PLANK
 from nesting.advice.weights import KG_M3_PER_LB_FT3, lumber_density
 from nesting.shop.materials import Figure, Material
@@ -159,8 +160,8 @@ BUILT_IN: Final[tuple[Material, ...]] = (
         **_SOFT,
         cushion_low_psi=Figure(0.5, _HANDBOOKS),
         cushion_high_psi=Figure(1.5, _HANDBOOKS),
-        curve_base_psi=Figure(PLANK.base_psi, PLANK.source),
-        curve_rise=Figure(PLANK.rise, PLANK.source),
+        curve_base_psi=Figure(PLANK.base_psi, form(PLANK.source, "inch")),
+        curve_rise=Figure(PLANK.rise, form(PLANK.source, "inch")),
     ),
     Material(
         "ester urethane",

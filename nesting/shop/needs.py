@@ -158,6 +158,12 @@ def gravity_of(shop: Shop, good: Good) -> float:
     return _figures(shop, good, HOLD)[0].value
 
 
+def en_values(material: Material) -> tuple[float, float]:
+    """Return characteristic density and k_mod of a material, by which EN 1995 judges screws; 0 where not stated."""
+    dense, lasts = (figure.value if figure else 0.0 for figure in (material.density_k, material.k_mod))
+    return dense, lasts
+
+
 def thread_in(shop: Shop, good: Good) -> Wood:
     """Return a good as what a screw's thread bites into."""
     return bitten(good.good, shop.material(good.material))
@@ -174,7 +180,7 @@ def bitten(whose: str, material: Material) -> Wood:
     if faults := unfit(whose, material, THREAD):
         raise UnfitMaterialError(faults)
     gravity, group = (getattr(material, name).value for name in THREAD)
-    return Wood(material.called, gravity, int(group), material.hard)
+    return Wood(material.called, gravity, int(group), material.hard, *en_values(material))
 
 
 def density_of(shop: Shop, good: Good) -> float:

@@ -3,7 +3,8 @@
 A table that takes part says ``data-table``. A cell's value is its ``data-value``, else what its fields and text say;
 sums (rows of class ``all`` or ``part``) are left out, as a spreadsheet sums itself, but where the table says
 ``data-group`` the sums that head groups name a first column. A column whose heading is unseen, kept for where no
-script runs, or says ``data-plain`` holds buttons alone. ``static/tables.js`` copies by the same rules.
+script runs, or says ``data-plain`` holds buttons alone, and so does a row that says ``data-acts``.
+``static/tables.js`` copies by the same rules.
 """
 
 import re
@@ -55,7 +56,8 @@ class _Reader(HTMLParser):
             self._heading = True
         elif tag == "tr":
             classes = (given.get("class") or "").split()
-            self._row, self._sums = [], "all" in classes or ("part" in classes and "data-row" not in given)
+            sums = "all" in classes or ("part" in classes and "data-row" not in given)
+            self._row, self._sums = [], sums or "data-acts" in given
             self._parts = "part" in classes
         elif tag in ("td", "th"):
             self._cell, self._text = given, []

@@ -20,7 +20,7 @@ LONGEST: Final = 20.0
 _WAITING: Final = 6
 """Requests that wait so at once: more would leave no thread to whoever only looks at something."""
 _LOOKS: Final = 0.1
-_ENDED: Final = "the process that worked it out ended early; change something, or open the desk again"
+_ENDED: Final = "The process that worked it out ended early."
 _WORD: Final = ", settling"
 
 
@@ -106,7 +106,8 @@ class Behind:
     def _over(self, going: _Going, wanted: Unfigured) -> bool:
         """Whether nothing more comes of it; a process that broke off is told like any failure of the program."""
         if self._failed(going):
-            self._floor.take(wanted, Figured(trouble=_ENDED))
+            news = going.search.news if going.search else ""
+            self._floor.take(wanted, Figured(trouble=news or _ENDED))
         return going.ended.is_set() or (going.search is not None and going.search.over)
 
     def _failed(self, going: _Going) -> bool:

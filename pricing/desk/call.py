@@ -5,6 +5,7 @@ from collections.abc import Awaitable, Callable, Mapping
 from dataclasses import dataclass, field, replace
 from http import HTTPStatus
 from typing import Any, Final, Generic, Self, TypeAlias, TypeVar
+from urllib.parse import urlencode
 
 import anyio
 from starlette.concurrency import run_in_threadpool
@@ -105,7 +106,8 @@ class Call(Generic[D]):
 
     def page(self, template: str, status: int = 200, **values: Any) -> Response:
         """Answer with a page, or with a table of it where the address asks for one by ``csv``."""
-        page = self.views.page(template, self.request.url.path, values, status)
+        query = urlencode([each for each in self.request.query_params.multi_items() if each[0] != "csv"])
+        page = self.views.page(template, self.request.url.path, {"query": query, **values}, status)
         name = self.request.query_params.get("csv", "")
         return as_csv(page, name) if name and self.request.method == "GET" and status < HTTPStatus.BAD_REQUEST else page
 

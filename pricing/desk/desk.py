@@ -28,6 +28,7 @@ from pricing.desk.search import PATIENCE, Found, Kind, Searches
 from pricing.desk.settling import Named, Naming, Settling, Warming
 from pricing.desk.studio import Papers, for_job
 from pricing.desk.table import CellFault, Reading, cell_faults, read
+from pricing.desk.taken import taken_of
 from pricing.desk.ways import Compared, Comparing, Lately, Wish, key_of
 from pricing.money import show
 from pricing.quoting.incomplete import WORD
@@ -597,7 +598,8 @@ class Desk:
         if order is None:
             return
         key, today = self.comparison_key(sheaf), self.today()
-        task = Comparing(order, for_job(self.papers.office(job), content), today, content.seed, wish)
+        office = for_job(self.papers.office(job), content)
+        task = Comparing(order, office, today, content.seed, wish, taken_of(content))
 
         def finished(found: Found, stopped: bool) -> str:
             made = found.get(task.name)
@@ -622,7 +624,8 @@ class Desk:
             return
         key, today = self.scenarios_key(sheaf), self.today()
         office = for_job(self.papers.office(job), content)
-        task = Quoting(order, office, content.scenarios, today, content.seed, self.floor.effort)
+        made_of = taken_of(content)
+        task = Quoting(order, office, content.scenarios, today, content.seed, self.floor.effort, made_of)
 
         def finished(found: Found, stopped: bool) -> str:
             made = found.get(task.name)

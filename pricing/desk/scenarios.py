@@ -17,6 +17,7 @@ from nesting.base.rule_files import Rule, rule_toml, typed_value
 from nesting.base.search import Effort, Search
 from nesting.base.stop import Stop
 from nesting.base.toml_text import toml_key, toml_value
+from nesting.crates.cases.consignment import Grouping
 from nesting.crates.held import without_named
 from nesting.crates.registry import askable
 from nesting.order import AUTO, Order
@@ -27,7 +28,9 @@ from pricing.desk.held import held_pieces
 from pricing.desk.rulebook import rate_rules, shop_rules, stored_text, titled
 from pricing.money import typed_amount
 from pricing.quoting.incomplete import beside
+from pricing.quoting.keeping import left_aside, of_these
 from pricing.quoting.lacks import graves
+from pricing.quoting.ledger import Entry, entries_of
 from pricing.studio.office import Office
 
 FILE: Final = "the scenarios"
@@ -55,6 +58,16 @@ class Weighed:
         Pieces whose crate is held: its total is without them, and compares with no other but one without the same.
     incomplete : tuple of str
         What its total lacks that must be paid and is not known: it compares with no other.
+    entries : tuple of Entry
+        What its total is the sum of.
+    packages : tuple of (str, str, float)
+        Each crate that travels: its name, its method, and what it weighs in kg.
+    sheets : tuple of (str, int)
+        How many sheets of each good are cut.
+    late : tuple of (str, int)
+        What is late in its calendar, by how many days.
+    aside : tuple of str
+        Pieces of crates for which a design was taken that does not count then.
     """
 
     name: str
@@ -65,6 +78,11 @@ class Weighed:
     refused: tuple[str, ...] = ()
     held: tuple[str, ...] = ()
     incomplete: tuple[str, ...] = ()
+    entries: tuple[Entry, ...] = ()
+    packages: tuple[tuple[str, str, float], ...] = ()
+    sheets: tuple[tuple[str, int], ...] = ()
+    late: tuple[tuple[str, int], ...] = ()
+    aside: tuple[str, ...] = ()
 
     @property
     def without(self) -> str:
@@ -97,6 +115,7 @@ class Quoting:
     on: date
     seed: int
     effort: Effort = "normal"
+    taken: Grouping | None = None
 
     @property
     def name(self) -> str:
@@ -119,8 +138,14 @@ class Quoting:
                 continue
             report(f"{number} of {len(whole)} done", number / len(whole))
             search = Search(self.seed, self.effort, stop, memory=memory)
-            found.append(weighed(answer(each, on=self.on, search=search)))
+            made = answer(each, on=self.on, search=search, taken=of_these(self.taken, self._as_they_are(each.order)))
+            found.append(weighed(made, self.taken))
         return tuple(found)
+
+    def _as_they_are(self, order: Order) -> list[str]:
+        """Return the pieces of a scenario that are those of the job, for which designs were taken."""
+        was = {copy.piece: copy.as_made() for copy in self.order.copies()}
+        return [copy.piece for copy in order.copies() if was.get(copy.piece) == copy.as_made()]
 
 
 @dataclass(frozen=True)
@@ -142,14 +167,22 @@ class Weighing:
     stopped: bool
 
 
-def weighed(made: Answer) -> Weighed:
-    """Return the figures of an answer."""
+def weighed(made: Answer, taken: Grouping | None = None) -> Weighed:
+    """Return the figures of an answer; of designs that were taken, which of them do not count in it."""
     if made.quote is None:
         return Weighed(made.name, made.title, {}, refused=made.refused)
     quote = made.quote
-    late = max((entry.late_days for entry in made.calendar.entries), default=0) if made.calendar else 0
+    build = quote.build
+    late = [(f"{each.kind} {each.what}", each.late_days) for each in (made.calendar.entries if made.calendar else ())]
     lacks = tuple(lack.line for lack in graves(quote.lacks))
-    return Weighed(made.name, made.title, figures(quote), late, lacks, (), held_pieces(quote.build), quote.incomplete)
+    return Weighed(
+        made.name, made.title, figures(quote), max((days for _, days in late), default=0), lacks, (),
+        held_pieces(build), quote.incomplete, entries_of(quote),
+        tuple((each.crate, each.method, round(each.gross_kg, 3)) for each in build.travelling),
+        tuple((build.shop.good(each.good).title, each.sheet_count) for each in build.layouts),
+        tuple((what, days) for what, days in late if days),
+        tuple(" + ".join(pieces) for pieces in left_aside(taken, build)),
+    )  # fmt: skip
 
 
 # -- the text ----------------------------------------------------------------------------------------------------------

@@ -18,14 +18,14 @@ from multiprocessing.process import BaseProcess
 from threading import Condition, Thread
 from typing import Any, Final, Literal
 
-from pricing.desk import worker
+from pricing.desk import ration
 from pricing.desk.worker import Work
 
 State = Literal["waiting", "running", "done", "stopped", "failed"]
 Kind = Literal["figure", "tried", "settling", "trial", "cuts", "cheaper", "ways", "scenarios"]
 Found = Mapping[str, Any]
 """What came of each task, by its name."""
-_UNFIGURED: Final = "The figure could not be worked out; look at the page again."
+_UNFIGURED: Final = "The process that worked it out ended early; change something, or open the desk again."
 _WORDS: Final[Mapping[Kind, tuple[str, str, str]]] = {
     "figure": ("The figure is about to be worked out", "Working the figure out", _UNFIGURED),
     "tried": ("The other way is about to be worked out", "Working the other way out", _UNFIGURED),
@@ -179,7 +179,7 @@ class _Lane:
             context = multiprocessing.get_context("spawn")
             self.link, other = context.Pipe()
             name = f"casewright {self.name}"
-            self.process = context.Process(target=worker.main, args=(other,), daemon=True, name=name)
+            self.process = context.Process(target=ration.main, args=(other,), daemon=True, name=name)
             self.process.start()
             other.close()
         return self.link
@@ -196,6 +196,14 @@ class _Lane:
             self.link.send("stop")
             if self.ready and hasattr(os, "kill") and self.process.pid and os.name == "posix":
                 os.kill(self.process.pid, signal.SIGINT)
+
+    def lost(self) -> int | None:
+        """Give up a worker that ended by itself; return its status."""
+        process, self.process = self.process, None
+        if process is None:
+            return None
+        process.join(timeout=2)
+        return process.exitcode
 
     def end(self) -> None:
         """End the worker."""
@@ -358,8 +366,7 @@ class Searches:
                 news = "" if search.dropped and stopped else search.finished(search.found, stopped)
                 state = "stopped" if stopped else "done"
             except (EOFError, OSError):
-                lane.process = None
-                news = _WORDS[search.kind][2]
+                news = _WORDS[search.kind][2] + ration.told(lane.lost())
             except Exception as error:  # noqa: BLE001 - one bad search must not end the thread that serves all
                 news = f"The search failed: {error}"
             with self._changed:  # whoever looks sees it run, or sees it over and the next one before it

@@ -308,6 +308,8 @@ class Figuring:
                 return Figured(figure(self.asked, self.kept, self.tried, SEARCHED, report))
         except FaultsFound as error:
             return Figured(faults=error.faults)
+        except MemoryError:
+            raise  # a process without memory left must end
         except Exception as error:  # noqa: BLE001 - a mistake of ours is told on the page, and ends no process
             return Figured(trouble=f"{type(error).__name__}: {error}")
 

@@ -20,6 +20,7 @@ from nesting.crates.designs import built_to
 from nesting.crates.model import Crate
 from nesting.crates.registry import method_of
 from pricing.desk.settling import Settling
+from pricing.quoting.ledger import Entry, entries_of
 from pricing.quoting.quote import Quote
 from pricing.quoting.work import designs_of
 
@@ -46,6 +47,10 @@ class Candidate:
         How much longer all work takes.
     now : bool
         Whether the crate has this design.
+    entries : tuple of Entry
+        What the job then comes to is the sum of.
+    riding : tuple of Crate
+        What then rides in it.
     """
 
     taken: Grouping
@@ -54,6 +59,8 @@ class Candidate:
     more: Decimal | None
     hours: Decimal
     now: bool
+    entries: tuple[Entry, ...] = ()
+    riding: tuple[Crate, ...] = ()
 
     @property
     def stamp(self) -> str:
@@ -102,7 +109,8 @@ def short_list(asked: Settling, quote: Quote, crate: Crate, memory: Memory) -> t
         seen.add(made.build.grouping)
         words = words_of(taken, mine, asked.order.units)
         more = made.total - base.total if made.compares_with(base) else None
-        found.append(Candidate(taken, mine, words, more, made.hours - base.hours, taken is own))
+        found.append(Candidate(taken, mine, words, more, made.hours - base.hours, taken is own,
+                               entries_of(made), tuple(made.build.riding(mine.crate))))  # fmt: skip
     return tuple(sorted(found, key=lambda each: (not each.now, each.more is None, each.more or 0)))
 
 

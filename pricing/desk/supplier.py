@@ -7,6 +7,8 @@ from decimal import Decimal
 
 from nesting.base.faults import Faults
 from pricing.desk.studio import repriced
+from pricing.desk.typed import in_cents
+from pricing.studio.decimal_marks import Marks
 from pricing.studio.pricebook import Price, PriceBook
 from pricing.studio.table_file import TableRow, missing_columns, table_from
 
@@ -35,11 +37,14 @@ class SupplierList:
         How many are as in the book.
     unknown : tuple of str
         What the book does not have.
+    told : tuple of str
+        What was odd about reading it.
     """
 
     changed: tuple[Offered, ...]
     same: int
     unknown: tuple[str, ...]
+    told: tuple[str, ...] = ()
 
 
 def read_list(file: str, data: bytes, book: PriceBook) -> SupplierList:
@@ -61,23 +66,30 @@ def read_list(file: str, data: bytes, book: PriceBook) -> SupplierList:
     faults.stop_if_any()
     known = {row.stock.casefold(): row for row in book.rows}
     changed, unknown, same = [], [], 0
+    marks, told = Marks.of(table, (price_column or "",)), list(table.warnings)
     for each in table.rows:
         name, text = each.get(stock_column or ""), each.get(price_column or "")
         row = known.get(name.casefold())
+        if row and (accepted := marks.doubt(text)):
+            faults.add(each.row, price_column, text, accepted)
+            continue
         _check_currency(each, book, faults)
         if row is None:
             unknown.append(name)
             continue
+        meant = marks.meant(text)
+        if meant != text:
+            told.append(f"{file}, row {each.row}: {text} is read as {meant}, since others have decimal commas")
         try:
-            after = repriced(row, text).price
+            after = repriced(row, str(in_cents(meant, book.currency))).price
         except ValueError:
-            faults.add(each.row, price_column, text, "an amount such as 58.00, without a currency sign")
+            faults.add(each.row, price_column, text, f"an amount in {book.currency}, such as 58.00 or 58,00")
             continue
         same += after == row.price
         if after != row.price:
             changed.append(Offered(row.stock, row.price, after))
     faults.stop_if_any()
-    return SupplierList(tuple(changed), same, tuple(dict.fromkeys(unknown)))
+    return SupplierList(tuple(changed), same, tuple(dict.fromkeys(unknown)), tuple(told))
 
 
 def _check_currency(each: TableRow, book: PriceBook, faults: Faults) -> None:

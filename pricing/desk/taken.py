@@ -10,8 +10,9 @@ from typing import Any, Final
 
 from nesting.build import Build
 from nesting.crates.cases.consignment import CartonLoad, CaseLoad, Grouping
-from nesting.crates.chosen import CARTON_AS_RULED, CASE_AS_RULED, SHELL_AS_RULED, CartonDesign, CaseDesign, ShellDesign
+from nesting.crates.chosen import CartonDesign, CaseDesign, ShellDesign
 from pricing.desk.content import Content
+from pricing.quoting.keeping import left_aside
 
 _KINDS: Final = {"case": CaseDesign, "shared": CartonDesign, "shell": ShellDesign}
 
@@ -94,30 +95,9 @@ def with_design(content: Content, pieces: tuple[str, ...], text: str) -> Content
 
 def adrift(content: Content, build: Build) -> list[tuple[str, str]]:
     """Return the designs that were taken and that the job's crates do not have, by their pieces, in words."""
-    chosen = build.grouping or Grouping(())
-    loads: tuple[CaseLoad | CartonLoad, ...] = (*chosen.cases, *chosen.cartons)
-    made = {key_of_pieces(load.pieces): load.design for load in loads}
-    shells = dict(chosen.shells)
-    crates = {key_of_pieces(crate.pieces) for crate in build.every}
     found = []
     for key, text in content.designs.items():
         taken = read_design(text)
-        ruled = key in crates and taken is not None and _as_ruled(taken)
-        if taken is None or not (ruled or _stands(taken, made, shells)):
+        if taken is None or left_aside(taken, build):
             found.append((key, words_of(text)))
     return found
-
-
-def _as_ruled(taken: Grouping) -> bool:
-    """Whether a design is that of the rules, which nothing says that was chosen."""
-    cases, cartons = (load.design for load in taken.cases), (load.design for load in taken.cartons)
-    shells = (design for _, design in taken.shells)
-    return all(each in (CASE_AS_RULED, CARTON_AS_RULED, SHELL_AS_RULED) for each in (*cases, *cartons, *shells))
-
-
-def _stands(taken: Grouping, made: Mapping[str, CaseDesign | CartonDesign], shells: Mapping[str, ShellDesign]) -> bool:
-    """Whether what was chosen for the job has a design that was taken."""
-    loads: tuple[CaseLoad | CartonLoad, ...] = (*taken.cases, *taken.cartons)
-    return all(made.get(key_of_pieces(load.pieces)) == load.design for load in loads) and all(
-        shells.get(piece) == design for piece, design in taken.shells
-    )

@@ -17,6 +17,7 @@ from nesting.base.progress import Progress
 from nesting.base.search import Search
 from nesting.base.stop import Stop
 from nesting.base.version import made_by
+from nesting.crates.cases.consignment import Grouping
 from nesting.crates.registry import askable
 from nesting.order import Order
 from nesting.shop.shop import Shop
@@ -57,6 +58,7 @@ class Comparing:
     on: date
     seed: int
     wish: Wish
+    taken: Grouping | None = None
 
     @property
     def name(self) -> str:
@@ -66,7 +68,7 @@ class Comparing:
     def run(self, report: Progress, stop: Stop) -> Combination:
         """Compare; asked to stop, what was not yet priced stays so, and the best so far is the best."""
         search = Search(self.seed, "quick", stop, memory=_SEARCHED)
-        pricer = Pricer(self.order, self.office, self.on, search)
+        pricer = Pricer(self.order, self.office, self.on, search, taken=self.taken)
         most = prices_at_most(self.order, self.office.shop)
 
         def told(count: int) -> None:

@@ -39,7 +39,7 @@ from pricing.quoting.shipments import Carriers, end_of, quotation_holds
 from pricing.quoting.surcharges import all_charges, liftgate_refusals
 from pricing.quoting.troubles import troubles
 from pricing.studio.destinations import Destination
-from pricing.studio.freight_rules import Caps, shipment_refusals
+from pricing.studio.freight_rules import shipment_refusals
 from pricing.studio.freight_ways import Way
 from pricing.studio.office import Office
 from pricing.studio.rates import FreightProfile, LabourRules, PriceRules
@@ -236,9 +236,8 @@ def _more(handed: Handed, place: Destination, profile: FreightProfile, particula
         each = replace(profile, base=Decimal(0), minimum=Decimal(0), liftgate=Decimal(0), residential=Decimal(0),
                        limited=Decimal(0), inside=Decimal(0))  # fmt: skip
     piece = piece_of(handed, profile)
-    caps = Caps(profile.longest, profile.highest, profile.length_girth, profile.heaviest_lb, profile.load_lb)
     billed, _, transport, missing = reckon([piece], place, each)
-    refused = (*shipment_refusals([piece], caps), *missing, *liftgate_refusals([piece], place, profile, "inch"))
+    refused = (*shipment_refusals([piece], profile.caps), *missing, *liftgate_refusals([piece], place, profile, "inch"))
     if refused or not billed or (profile.zones and place.zone not in profile.zones):
         return None
     charges = all_charges(transport, [(handed, piece)], place, each, particulars)

@@ -16,7 +16,7 @@ from pricing.quoting.offers import Offer
 from pricing.quoting.particulars import NONE_GIVEN, Particulars
 from pricing.quoting.surcharges import all_charges, liftgate_refusals
 from pricing.studio.destinations import Destination
-from pricing.studio.freight_rules import Caps, shipment_refusals
+from pricing.studio.freight_rules import shipment_refusals
 from pricing.studio.rates import FreightProfile
 
 
@@ -44,12 +44,11 @@ def offer(
     """
     loaded = load(crates, profile, particulars)
     pieces = loaded.pieces(profile)
-    caps = Caps(profile.longest, profile.highest, profile.length_girth, profile.heaviest_lb, profile.load_lb)
     billed, basis, transport, missing = reckon(pieces, place, profile)
     if profile.kind == "pallet" and profile.item == "pictures" and not profile.released_per_lb:
         missing = [*missing, "pictures are taken only at a value by the pound, and the profile states none"]
     refused = (
-        *shipment_refusals(pieces, caps, units), *missing, *_zone_refusals(place, profile),
+        *shipment_refusals(pieces, profile.caps, units), *missing, *_zone_refusals(place, profile),
         *liftgate_refusals(pieces, place, profile, units),
     )  # fmt: skip
     taken = list(zip(loaded.handed, pieces, strict=True))

@@ -3,10 +3,11 @@
 A crate whose pieces are as they were is made as it was; the others are made as is chosen for the order as it is now.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import TypeVar
 
+from nesting.build import Build
 from nesting.crates.cases.consignment import CartonLoad, CaseLoad, Grouping
 from nesting.crates.chosen import CARTON_AS_RULED, CASE_AS_RULED, SHELL_AS_RULED
 from nesting.order import Artwork, Order
@@ -79,6 +80,38 @@ def overlaid(chosen: Grouping, taken: Grouping, sharing: Mapping[str, str]) -> G
         ),
         shells=tuple((piece, design) for piece, design in shells.items() if design != SHELL_AS_RULED),
     )
+
+
+def of_these(taken: Grouping | None, pieces: Collection[str]) -> Grouping | None:
+    """Return the designs that were taken for crates all of whose pieces are among some; None where none is left."""
+    if taken is None:
+        return None
+    among = set(pieces)
+    cases, cartons = (
+        tuple(load for load in loads if among.issuperset(load.pieces)) for loads in (taken.cases, taken.cartons)
+    )
+    shells = tuple((piece, design) for piece, design in taken.shells if piece in among)
+    return replace(taken, cases=cases, cartons=cartons, shells=shells) if cases or cartons or shells else None
+
+
+def left_aside(taken: Grouping | None, build: Build) -> tuple[tuple[str, ...], ...]:
+    """Return the pieces of each crate for which a design was taken that a build does not have."""
+    if taken is None:
+        return ()
+    chosen = build.grouping or Grouping(())
+    loads: tuple[CaseLoad | CartonLoad, ...] = (*chosen.cases, *chosen.cartons)
+    made = {frozenset(load.pieces): load.design for load in loads}
+    shells, crates = dict(chosen.shells), {frozenset(crate.pieces) for crate in build.every}
+
+    def stands(pieces: tuple[str, ...], design: object, found: object) -> bool:
+        # What the rules have is said of no crate: it is so wherever such a crate is made and nothing else is said.
+        ruled = design in (CASE_AS_RULED, CARTON_AS_RULED, SHELL_AS_RULED) and frozenset(pieces) in crates
+        return ruled or found == design
+
+    wanted: tuple[CaseLoad | CartonLoad, ...] = (*taken.cases, *taken.cartons)
+    aside = [load.pieces for load in wanted if not stands(load.pieces, load.design, made.get(frozenset(load.pieces)))]
+    aside += [(piece,) for piece, design in taken.shells if not stands((piece,), design, shells.get(piece))]
+    return tuple(aside)
 
 
 def _as_taken(load: L, taken: L | None) -> L:

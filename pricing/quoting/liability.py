@@ -16,6 +16,7 @@ from pricing.quoting.particulars import Particulars
 from pricing.studio.rates import FreightProfile
 
 _NOTHING = Decimal("0.00")
+_FINE = Decimal("0.0001")
 
 
 def liable(
@@ -28,8 +29,8 @@ def liable(
     handed : sequence of Handed
         What it takes.
     profile : FreightProfile
-        Of each piece the highest counts of what it states by the pound, the kilogram and the piece, and no more than
-        may be declared.
+        Of each piece the highest counts of what it states by the pound, the kilogram and the piece, in money or in
+        special drawing rights, and no more than may be declared.
     particulars : Particulars
         What is declared of each crate; nothing is told where nothing is declared.
 
@@ -41,16 +42,33 @@ def liable(
     values = [sum((particulars.values.get(crate, _NOTHING) for crate in each.crates), _NOTHING) for each in handed]
     told = tuple(_listed(handed, values, profile))
     rates = (profile.released_per_lb, profile.released_per_kg, profile.released_per_piece)
-    if not any(rates) and not profile.declared_most:
+    rights = (profile.released_sdr_per_kg, profile.released_sdr_per_piece)
+    if any(rights) and not particulars.sdr:
+        told = (*told, f"the carrier answers for {_rights(profile)}: type what one is worth, XDR under [currencies]")
+    if not any(rates) and not (any(rights) and particulars.sdr) and not profile.declared_most:
         return None, told
-    limits = [_limit(each, profile) for each in handed]
+    limits = [_limit(each, profile, particulars.sdr) for each in handed]
     most = sum(limits, _NOTHING)
     short = sum((max(_NOTHING, value - limit) for value, limit in zip(values, limits, strict=True)), _NOTHING)
     if not short:
         return most, told
     worth = sum(values, _NOTHING)
-    answers = f"the carrier answers for {most} at the most of {worth} declared: only insurance covers the other {short}"
+    by = f" ({_rights(profile)}, one at {half_up(particulars.sdr, _FINE)})" if any(rights) and particulars.sdr else ""
+    answers = (
+        f"the carrier answers for {most} at the most{by} of {worth} declared: only insurance covers the other {short}"
+    )
     return most, (answers + _cover(worth, profile), *told)
+
+
+def _rights(profile: FreightProfile) -> str:
+    """Say how many special drawing rights a carrier answers for."""
+    parts = (
+        f"{profile.released_sdr_per_kg.normalize():f} SDR a kilogram of gross weight"
+        if profile.released_sdr_per_kg
+        else "",
+        f"{profile.released_sdr_per_piece.normalize():f} SDR a piece" if profile.released_sdr_per_piece else "",
+    )
+    return " or ".join(filter(None, parts)) + (", the higher" if all(parts) else "")
 
 
 def _cover(worth: Decimal, profile: FreightProfile) -> str:
@@ -68,15 +86,20 @@ def _listed(handed: Sequence[Handed], values: Sequence[Decimal], profile: Freigh
         pounds = Fraction(each.gross_kg) / Fraction(LB_KG)
         if profile.list_over_per_lb and Fraction(value) > Fraction(profile.list_over_per_lb) * pounds:
             name = " and ".join(each.crates)
-            yield f"{name} declares more than {profile.list_over_per_lb} a pound: list it in writing"
+            most = f"{profile.list_over_per_lb} a pound"
+            if profile.sizes == "metric":
+                most = f"{half_up(profile.list_over_per_lb / LB_KG)} a kilogram"
+            yield f"{name} declares more than {most}: list it in writing"
 
 
-def _limit(piece: Handed, profile: FreightProfile) -> Decimal:
+def _limit(piece: Handed, profile: FreightProfile, sdr: Decimal) -> Decimal:
     """Return what is answered for of one piece, whatever it is worth."""
     by_weight = (
         half_up(piece.gross_kg / LB_KG * profile.released_per_lb),
         half_up(piece.gross_kg * profile.released_per_kg),
         half_up(profile.released_per_piece),
+        half_up(piece.gross_kg * profile.released_sdr_per_kg * sdr),
+        half_up(profile.released_sdr_per_piece * sdr),
     )
     most = max(by_weight)
     if not profile.declared_most:

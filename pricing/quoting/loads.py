@@ -17,7 +17,7 @@ from nesting.crates.model import Crate, Stands
 from nesting.shop.goods import Good
 from pricing.quoting.offers import Handed, Need
 from pricing.quoting.particulars import Particulars
-from pricing.studio.freight_rules import Piece
+from pricing.studio.freight_rules import Piece, layers
 from pricing.studio.rates import FreightProfile
 
 _OVERHANG: Final = 6 * INCH
@@ -197,4 +197,6 @@ def piece_of(each: Handed, profile: FreightProfile) -> Piece:
     """Return one thing as freight is reckoned."""
     name = " and ".join(each.crates) + (f" on {each.on}" if each.on else "")
     free = profile.no_stack == "all" or (profile.no_stack == "strapped" and not each.stacks)
-    return Piece(each.length, each.width, each.height, each.gross_kg, name, profile.no_stack_height if free else 0)
+    stacked = 1 if free else layers(each.height, profile.stack_most, profile.stack_high)
+    high = profile.no_stack_height if free else 0
+    return Piece(each.length, each.width, each.height, each.gross_kg, name, high, stacked)

@@ -12,6 +12,8 @@ from nesting.shop.shop import Shop
 from pricing.studio.rates import DeliveryRules, Rates
 
 NOTHING: Final = Decimal("0.00")
+SDR: Final = "XDR"
+"""Special drawing rights among the currencies of the rates (ISO 4217)."""
 
 
 @dataclass(frozen=True)
@@ -30,6 +32,8 @@ class Particulars:
         Crates whose outside is of wood.
     tilt : float
         What a crate must stand on its pallet, in degrees; 0 where nobody asked.
+    sdr : Decimal
+        What one special drawing right is worth in the rates' currency; 0 where nobody typed it.
     """
 
     rules: DeliveryRules = field(default_factory=DeliveryRules)
@@ -37,6 +41,7 @@ class Particulars:
     values: Mapping[str, Decimal] = field(default_factory=dict)
     wooden: Collection[str] = ()
     tilt: float = 0.0
+    sdr: Decimal = Decimal(0)
 
     def decks(self, kind: str) -> tuple[Good, ...]:
         """Return what is stocked to strap a crate to, a ``"pallet"`` or an ``"A-frame"``, the smallest first."""
@@ -65,6 +70,7 @@ def particulars_of(build: Build, rates: Rates, values: Mapping[str, Decimal]) ->
         values={each.crate: sum((values.get(p, NOTHING) for p in each.pieces), NOTHING) for each in build.travelling},
         wooden=frozenset(each.crate for each in build.travelling if _of_wood(each, shop)),
         tilt=shop.gear.tilt if shop.gear.standing else 0.0,
+        sdr=1 / right.rate if (right := rates.exchange(SDR)) is not None else Decimal(0),
     )
 
 

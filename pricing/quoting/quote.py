@@ -48,6 +48,7 @@ from pricing.studio.parties import Parties
 from pricing.studio.pricebook import PriceBook
 from pricing.studio.rack import Rack
 from pricing.studio.rates import Charge, Rates
+from pricing.studio.vat import by_destination
 
 __all__ = ["Lack", "Line", "Quote", "Section", "Share", "Shipment", "Step", "quote"]
 
@@ -232,10 +233,11 @@ class Quote:
 
     def share(self, piece: str) -> Share:
         """Return what one piece bears."""
-        for each in self.shares:
-            if each.piece == piece:
-                return each
-        raise KeyError(piece)
+        return self._by_piece[piece]
+
+    @cached_property
+    def _by_piece(self) -> Mapping[str, Share]:
+        return {each.piece: each for each in reversed(self.shares)}
 
 
 def quote(  # arguments: carriers are asked once for all rules of charge
@@ -324,7 +326,7 @@ def quote(  # arguments: carriers are asked once for all rules of charge
         insurance=total(line.amount for line in passed if line.section == "insurance"),
     )
     division = divide(everyone, lines, passed, steps)
-    goes = {copy.piece: destinations.get(copy.destination or "") for copy in copies}
+    goes = {copy.piece: _taxed_at(destinations.get(copy.destination or ""), copy, build, office) for copy in copies}
     taxes = levy(
         division,
         {piece: tax_rule(place, rates) for piece, place in goes.items()},
@@ -374,6 +376,13 @@ def _shipping(share: Share) -> Shipping:
     """Return what a piece's packing and shipping come to."""
     parts = (share.columns.get(section, Decimal(0)) for section in ("freight", "insurance"))
     return Shipping(share.total, *parts)
+
+
+def _taxed_at(place: Destination, copy: Artwork, build: Build, office: Office) -> Destination:
+    """Return where a piece goes, with the tax that follows from that and from who buys, sells or receives it."""
+    parties, order = office.parties, build.order
+    clients = (parties.buyer(copy, order), parties.gallery(copy, order), parties.get(place.party))
+    return by_destination(place, office.rates, build.shop.studio.country, clients)
 
 
 def _dealing(copy: Artwork, order: Order, place: Destination, office: Office) -> Dealing:

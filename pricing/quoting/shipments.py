@@ -22,7 +22,8 @@ from pricing.studio.rates import FreightProfile, Rates
 
 _KEPT: Final = (
     "on_pallets", "tilt_each", "shock_each", "declared_most", "released_per_lb", "released_per_kg",
-    "released_per_piece", "list_over_per_lb", "cover_step", "cover_each", "cover_most",
+    "released_per_piece", "list_over_per_lb", "cover_step", "cover_each", "cover_most", "released_sdr_per_kg",
+    "released_sdr_per_piece", "sizes",
 )  # fmt: skip
 QUOTED: Final = "quoted"
 """Profile of the offer that a carrier's own quotation is, where it names none of the rates."""

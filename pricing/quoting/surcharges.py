@@ -11,7 +11,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Final
 
-from nesting.base.measure import LB_KG, UnitSystem, format_length, format_weight, parse_length
+from nesting.base.measure import LB_KG, MM, UnitSystem, format_length, format_weight, parse_length
 from pricing.money import half_up, total
 from pricing.quoting.offers import FreightCharge, Handed, charge_of
 from pricing.quoting.particulars import Particulars
@@ -21,10 +21,12 @@ from pricing.studio.freight_rules import Piece, as_decimal, length_plus_girth
 from pricing.studio.rates import FreightProfile
 
 _ONE: Final = Decimal(1)
+_TENTH: Final = Decimal("0.1")
 _HUNDREDTH: Final = Decimal("0.01")
 _EACH: Final = ("parcel", "crate")
 """Units of what is asked for each piece, and borne piece by piece."""
 JACK_LB: Final = Decimal(165)
+JACK_KG: Final = Decimal(75)
 """A pallet jack goes on the platform with what it carries (common practice); its weight is from memory."""
 
 
@@ -76,10 +78,11 @@ def liftgate_refusals(
                 f"{piece.name} stands on {size}, the liftgate's platform is {platform}, and {place.name} has neither "
                 "dock nor forklift"
             )
-        if profile.liftgate_lb and piece.pounds + Fraction(JACK_LB) > Fraction(profile.liftgate_lb):
+        weight = JACK_KG / LB_KG if profile.sizes == "metric" else JACK_LB
+        if profile.liftgate_lb and piece.pounds + Fraction(weight) > Fraction(profile.liftgate_lb):
             gross, jack, most = (
                 format_weight(pounds * LB_KG, units, mark=True)
-                for pounds in (as_decimal(piece.pounds), JACK_LB, profile.liftgate_lb)
+                for pounds in (as_decimal(piece.pounds), weight, profile.liftgate_lb)
             )
             yield (
                 f"{piece.name} weighs {gross}, and a jack {jack}: the liftgate lifts {most}, and {place.name} has "
@@ -115,13 +118,13 @@ def _extras(
     longest, second, _ = piece.sides
     wooden = any(crate in particulars.wooden for crate in handed.crates)
     for key, title, true, each in (
-        ("over_lb", f"over {profile.over_lb} lb", _over(piece.pounds, profile.over_lb), profile.over_lb_each),
-        ("long", f"longest side over {_inches(profile.long_over)}", _over(longest, profile.long_over),
+        ("over_lb", f"over {_heavy(profile)}", _over(piece.pounds, profile.over_lb), profile.over_lb_each),
+        ("long", f"longest side over {_long(profile.long_over, profile)}", _over(longest, profile.long_over),
          profile.long_each),
-        ("second", f"second side over {_inches(profile.second_over)}", _over(second, profile.second_over),
+        ("second", f"second side over {_long(profile.second_over, profile)}", _over(second, profile.second_over),
          profile.second_each),
-        ("girth", f"length plus girth over {_inches(profile.girth_over)}",
-         _over(length_plus_girth(piece), profile.girth_over), profile.girth_each),
+        ("girth", f"length plus girth over {_long(profile.girth_over, profile)}",
+         _over(length_plus_girth(piece, unit=profile.caps.unit), profile.girth_over), profile.girth_each),
         ("wooden", "packed in wood", wooden, profile.wooden_each),
     ):  # fmt: skip
         if true and each:
@@ -132,9 +135,17 @@ def _over(value: int | Fraction, limit: int | Decimal) -> bool:
     return bool(limit) and Fraction(value) > Fraction(limit)
 
 
-def _inches(length: int) -> str:
-    """Write a limit in the unit of tariffs."""
+def _long(length: int, profile: FreightProfile) -> str:
+    """Write a limit in the unit of its tariff."""
+    if profile.sizes == "metric":
+        return f"{half_up(as_decimal(Fraction(length, 10 * MM)), _TENTH).normalize():f} cm"
     return format_length(length, "inch", mark=True)
+
+
+def _heavy(profile: FreightProfile) -> str:
+    if profile.sizes == "metric":
+        return f"{half_up(profile.over_lb * LB_KG, _TENTH).normalize():f} kg"
+    return f"{profile.over_lb} lb"
 
 
 def _over_length(taken: Sequence[tuple[Handed, Piece]], profile: FreightProfile) -> Iterator[FreightCharge]:
@@ -149,7 +160,7 @@ def _over_length(taken: Sequence[tuple[Handed, Piece]], profile: FreightProfile)
     unit = "piece" if profile.over_length_each else "once"
     for number, ((limit, amount), of) in enumerate(zip(tiers, bears, strict=True), start=1):
         if of:
-            title = f"longer than {_inches(limit)}"
+            title = f"longer than {_long(limit, profile)}"
             yield charge_of(f"over_length_{number}", title, Decimal(len(of)), unit, amount, tuple(of))
 
 
@@ -158,10 +169,11 @@ def _lineal(pieces: Sequence[Piece], profile: FreightProfile) -> Iterator[Freigh
     pounds = sum((piece.pounds for piece in pieces), Fraction(0))
     long = [piece.sides[0] for piece in pieces if piece.sides[0] > profile.lineal_over]
     if profile.lineal_per_ft and long and pounds < Fraction(profile.lineal_under_lb):
-        feet = half_up(as_decimal(Fraction(sum(long), FOOT)), _HUNDREDTH)
-        yield charge_of(
-            "lineal", f"feet of pieces over {_inches(profile.lineal_over)}", feet, "ft", profile.lineal_per_ft
-        )
+        metric = profile.sizes == "metric"
+        one, unit, word = (1000 * MM, "m", "metres") if metric else (FOOT, "ft", "feet")
+        run = half_up(as_decimal(Fraction(sum(long), one)), _HUNDREDTH)
+        each = half_up(as_decimal(Fraction(profile.lineal_per_ft) * one / FOOT)) if metric else profile.lineal_per_ft
+        yield charge_of("lineal", f"{word} of pieces over {_long(profile.lineal_over, profile)}", run, unit, each)
 
 
 def _of_place(

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
 from functools import cached_property
@@ -16,6 +16,7 @@ from nesting.base.measure import INCH, LB_KG, MeasureError, UnitSystem, format_l
 from nesting.crates.model import Crate
 from nesting.order import Order
 from pricing.money import DEAREST, half_up, typed_amount
+from pricing.studio.decimal_marks import Marks
 from pricing.studio.freight_ways import ways_of
 from pricing.studio.rates import DeliveryRules, Rates
 from pricing.studio.sale_terms import TERMS, SaleTerms, read_terms, term_cells
@@ -46,8 +47,11 @@ KM_PER_MILE: Final = Decimal("1.609344")
 FARTHEST_KM: Final = Decimal(20_000)
 MOST_QUOTED: Final = Decimal(1_000_000)
 """As much as a fixed freight profile may ask."""
+_AMOUNTS: Final = ("handler rate", "quoted")
+_THREE: Final = re.compile(r"\D*[1-9][0-9]{0,2}\.[0-9]{3}\D*")
+"""An amount that may be a thousand and more, or have three decimals."""
 _HANDS: Final = INCH // 2
-_DISTANCE: Final = re.compile(r"([0-9]{1,6}(?:\.[0-9]{1,9})?)\s*(km|mi|miles?)", re.IGNORECASE)
+_DISTANCE: Final = re.compile(r"([0-9]{1,6}(?:\.[0-9]{1,9}|,[0-9]{1,2})?)\s*(km|mi|miles?)", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -322,7 +326,9 @@ def _destinations(table: Table, rates: Rates) -> Destinations:
     faults.found.extend(missing_columns(table, (name_column,), COLUMNS))
     rows: list[Destination] = []
     seen: dict[str, int] = {}
-    for each in table.rows:
+    marks, assumed = Marks.of(table, _AMOUNTS), list[str]()
+    for row in table.rows:
+        each = _amounts_plain(row, marks, assumed, faults)
         name = each.get(name_column)
         if not name:
             faults.add(each.row, name_column, "", "a name, as orders give it")
@@ -343,8 +349,25 @@ def _destinations(table: Table, rates: Rates) -> Destinations:
         for each in rows
         if each.quoted is None and (each.quoted_by or each.quoted_until)
     )
-    told = (*table.warnings, *unknown_columns(table, (*COLUMNS, "name")), *unasked)
+    told = (*table.warnings, *unknown_columns(table, (*COLUMNS, "name")), *unasked, *assumed)
     return Destinations(tuple(rows), table.file, (*told, *days_told(table, ("deadline", "quoted until"))))
+
+
+def _amounts_plain(each: TableRow, marks: Marks, assumed: list[str], faults: Faults) -> TableRow:
+    """Return a row whose amounts can be read one way, with a remark on each that could be meant otherwise."""
+    cells = dict(each.cells)
+    for column in _AMOUNTS:
+        if not (text := each.get(column)):
+            continue
+        if accepted := marks.doubt(text):
+            faults.add(each.row, column, text, accepted)
+            cells.pop(column)
+        elif (meant := marks.meant(text)) != text or _THREE.fullmatch(text):
+            cells[column] = meant
+            said = "others have decimal commas" if meant != text else "a point stands before decimals"
+            where = f"{faults.file}, row {each.row}, column {column}"
+            assumed.append(f"{where}: {text} is read as {meant.strip()}, since {said}")
+    return replace(each, cells=cells)
 
 
 def _values(each: TableRow, faults: Faults, profiles: Sequence[str]) -> dict[str, Any]:
@@ -396,7 +419,7 @@ def _km(each: TableRow, faults: Faults) -> Decimal | None:
     if match is None:
         faults.add(each.row, "distance", text, "a distance such as 120 km, 75 mi")
         return None
-    km = Decimal(match[1]) * (1 if match[2].lower() == "km" else KM_PER_MILE)
+    km = Decimal(match[1].replace(",", ".")) * (1 if match[2].lower() == "km" else KM_PER_MILE)
     if km > FARTHEST_KM:
         faults.add(each.row, "distance", text, f"{FARTHEST_KM} km at the most")
         return None

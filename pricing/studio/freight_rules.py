@@ -66,6 +66,8 @@ class Piece:
         For messages.
     counts_high : int
         Height up to which its volume counts where nothing may go on top; 0 or less than its own: its own.
+    layers : int
+        How many of it stand on each other in a trailer: so many share its metres; 1 where nothing may go on top.
     """
 
     length: int
@@ -74,6 +76,7 @@ class Piece:
     gross_kg: Decimal
     name: str = ""
     counts_high: int = 0
+    layers: int = 1
 
     def __post_init__(self) -> None:
         if min(self.length, self.width, self.height) <= 0:
@@ -172,12 +175,17 @@ def billed_kg(piece: Piece, divisor: Decimal = PARCEL_KG_DIVISOR) -> Decimal:
 
 
 def loading_metres(piece: Piece, trailer_wide: int) -> Fraction:
-    """Return how many metres of a trailer's length a piece on its floor takes, nothing beside or on it counted.
+    """Return how many metres of a trailer's length a piece takes, nothing beside it counted.
 
-    Its floor over the trailer's width: a EUR pallet of 1.2 x 0.8 m takes 0.4 m of a trailer 2.4 m wide (forwarders'
-    pages; geometry).
+    Its floor over the trailer's width: a EUR pallet of 1.2 x 0.8 m takes 0.4 m of a trailer 2.4 m wide, and half of
+    that where two may be stacked (forwarders' pages; geometry).
     """
-    return Fraction(piece.length * piece.width, trailer_wide * 1000 * MM)
+    return Fraction(piece.length * piece.width, trailer_wide * 1000 * MM * piece.layers)
+
+
+def layers(height: int, most: int, room: int) -> int:
+    """Return how many of a height stand on each other in so much room, and no more than a carrier stacks."""
+    return max(1, min(most, room // height)) if room else max(1, most)
 
 
 def volume_kg(pieces: Sequence[Piece], divisor: Decimal, rounding: Rounding = "none") -> Fraction:
@@ -238,10 +246,10 @@ def freight_class(pieces: Sequence[Piece], scale: Sequence[tuple[str, str]] = SC
     return class_of_density(_density(pieces), scale)
 
 
-def length_plus_girth(piece: Piece, rounding: Rounding = "up") -> int:
-    """Return L + 2 W + 2 H with L the longest side, each side in whole inches first; exact grid."""
-    longest, middle, shortest = (rounded(side, INCH, rounding) for side in piece.sides)
-    return int((longest + 2 * middle + 2 * shortest) * INCH)
+def length_plus_girth(piece: Piece, rounding: Rounding = "up", unit: int = INCH) -> int:
+    """Return L + 2 W + 2 H with L the longest side, each side in whole inches, or cm, first; exact grid."""
+    longest, middle, shortest = (rounded(side, unit, rounding) for side in piece.sides)
+    return int((longest + 2 * middle + 2 * shortest) * unit)
 
 
 @dataclass(frozen=True, slots=True)
@@ -254,6 +262,8 @@ class Caps:
         Longest side, height as it stands, length plus girth; exact grid.
     heaviest_lb, load_lb : Decimal
         One piece, and the whole shipment.
+    unit : int
+        Unit in whole ones of which length plus girth is taken: inches or cm, on the exact grid.
     """
 
     longest: int = 0
@@ -261,6 +271,7 @@ class Caps:
     length_girth: int = 0
     heaviest_lb: Decimal = Decimal(0)
     load_lb: Decimal = Decimal(0)
+    unit: int = INCH
 
     def __post_init__(self) -> None:
         if min(self.longest, self.highest, self.length_girth) < 0 or min(self.heaviest_lb, self.load_lb) < 0:
@@ -292,7 +303,7 @@ def piece_refusals(piece: Piece, caps: Caps, units: UnitSystem = "inch") -> tupl
         reasons.append(f"{name} is too long: {_text(longest)}, at the most {_text(caps.longest)}")
     if caps.highest and piece.height > caps.highest:
         reasons.append(f"{name} is too high: {_text(piece.height)}, at the most {_text(caps.highest)}")
-    girth = length_plus_girth(piece)
+    girth = length_plus_girth(piece, unit=caps.unit)
     if caps.length_girth and girth > caps.length_girth:
         reasons.append(f"{name} is too big: length plus girth {_text(girth)}, at the most {_text(caps.length_girth)}")
     if caps.heaviest_lb and piece.pounds > Fraction(caps.heaviest_lb):

@@ -15,6 +15,7 @@ from nesting.base.faults import Faults
 from nesting.base.measure import UnitSystem, shorten
 from nesting.intake.hedges import without_hedge
 from pricing.money import DEAREST, typed_amount
+from pricing.studio.decimal_marks import Marks
 from pricing.studio.pricebook import FORMS, MOST_BREAKS, MOST_UNITS, Price, PriceBook
 from pricing.studio.table_file import (
     Table,
@@ -181,14 +182,14 @@ def _book(table: Table, *, invented: bool = False) -> PriceBook:
     """Make a price book of a table, or raise every fault in it."""
     faults = Faults(table.file)
     faults.found.extend(missing_columns(table, REQUIRED, COLUMNS))
-    comma = _has_decimal_comma(table)
+    marks = Marks.of(table, _AMOUNTS)
     hedged: list[str] = []
     rows: list[Price] = []
     seen: dict[str, int] = {}
     currencies: dict[str, int] = {}
     for each in table.rows:
         before = len(faults.found)
-        values = _values(_plainly(each, hedged, comma=comma), faults)
+        values = _values(_plainly(each, hedged, marks, faults), faults)
         stock = values["stock"]
         if stock in seen:
             faults.add(each.row, "stock", stock, f"each stock once; row {seen[stock]} has it too")
@@ -210,12 +211,7 @@ def _book(table: Table, *, invented: bool = False) -> PriceBook:
     return PriceBook(next(iter(currencies)), tuple(rows), table.file, warnings, invented=invented)
 
 
-def _has_decimal_comma(table: Table) -> bool:
-    """Whether amounts of the table have a decimal comma, so that ``1.234`` is a thousand and more."""
-    return any(re.search(r"[0-9],[0-9]{1,2}(?![0-9])", row.get(column)) for row in table.rows for column in _AMOUNTS)
-
-
-def _plainly(each: TableRow, hedged: list[str], *, comma: bool) -> TableRow:
+def _plainly(each: TableRow, hedged: list[str], marks: Marks, faults: Faults) -> TableRow:
     """Return a row whose prices and day bear no doubt, which is noted, and no point between thousands."""
     cells = dict(each.cells)
     for column in (*_AMOUNTS, "priced"):
@@ -225,8 +221,14 @@ def _plainly(each: TableRow, hedged: list[str], *, comma: bool) -> TableRow:
         if rest is not None and (rest or column == "priced"):
             hedged.append(f'{column} "{shorten(text)}" of {each.get("stock")}: {rest or "no day"}')
             cells[column] = rest
-        if comma and column != "priced" and re.fullmatch(r"\D*[1-9][0-9]{0,2}\.[0-9]{3}\D*", cells.get(column, "")):
-            cells[column] = cells[column].replace(".", "")
+        if column == "priced" or not (text := cells.get(column, "")):
+            continue
+        if accepted := marks.doubt(text):
+            faults.add(each.row, column, text, accepted)
+            cells[column] = "1"  # told already
+        elif (meant := marks.meant(text)) != text:
+            hedged.append(f'{column} "{shorten(text)}" of {each.get("stock")}: {meant}, as others have decimal commas')
+            cells[column] = meant
     return replace(each, cells=cells)
 
 

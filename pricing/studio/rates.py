@@ -18,6 +18,7 @@ from nesting.base.rules import COMMON_PRACTICE, Checked, check_rules, rule
 from pricing.money import check_currency
 from pricing.studio.calendar_rules import CalendarRules
 from pricing.studio.consignment_rules import ConsignmentRules
+from pricing.studio.freight_rules import Caps
 from pricing.studio.freight_ways import ways_of
 from pricing.studio.offer_rules import Exchange, OfferRules
 from pricing.studio.workdays import Workdays
@@ -192,6 +193,34 @@ class TaxRules(Checked):
     rate: Decimal = _ratio("0", "Of the price.", high="1")
     on_freight: bool = rule(default=False, unit="yes or no", doc="Whether freight that passes through is taxed too.")
     on_insurance: bool = rule(default=False, unit="yes or no", doc="The same for insurance.")
+    by_destination: bool = rule(
+        default=False,
+        unit="yes or no",
+        doc="Value added tax by where crates go, where the place says nothing: none on export, nor to a business of "
+        "another member state with its VAT number.",
+        source="directive 2006/112/EC, art. 138, 146 and 196",
+    )
+    abroad: str = rule(
+        "",
+        unit="word",
+        doc="Rates for consumers in other member states, such as FR 0.20, AT 0.20; blank: as at home.",
+    )
+
+    def __post_init__(self) -> None:
+        check_rules(self)
+        _ = self.rates_abroad
+
+    @property
+    def rates_abroad(self) -> Mapping[str, Decimal]:
+        """Rates by country."""
+        found: dict[str, Decimal] = {}
+        for each in filter(None, (part.strip() for part in self.abroad.split(","))):
+            if not re.fullmatch(r"[A-Z]{2} 0?\.[0-9]{1,4}", each):
+                raise ValueError(
+                    f"abroad: found {each}; accepted: countries with their rates, such as FR 0.20, AT 0.20"
+                )
+            found[each[:2]] = Decimal(each[3:])
+        return found
 
 
 @dataclass(frozen=True, slots=True)
@@ -322,6 +351,21 @@ class FreightProfile(Checked):
         high=3000 * MM,
         doc="road: width of the trailer that such a metre is of.",
     )
+    stack_most: int = rule(
+        1,
+        unit="count",
+        low=1,
+        high=4,
+        doc="road: how many stand on each other and share their loading metres; 1: none.",
+    )
+    stack_high: int = rule(
+        2600 * MM,
+        unit="length",
+        low=0,
+        high=4000 * MM,
+        doc="road: height under which they do; no_stack says on which nothing is put.",
+        source="a curtain-sided trailer, from memory",
+    )
     fuel: Decimal = _ratio("0", "Fuel surcharge on freight before extras.")
     minimum: Decimal = _money("0", "Least charge of a shipment before extras.")
     liftgate: Decimal = _money("0", "pallet: extra where the destination has neither dock nor forklift.")
@@ -373,7 +417,8 @@ class FreightProfile(Checked):
         "none",
         unit="word",
         low=get_args(NoStack),
-        doc="pallet: on which nothing is put, so that their volume counts up to no_stack_height: none, strapped, all.",
+        doc="pallet, road: on which nothing is put, so that their volume counts up to no_stack_height, or their metres "
+        "in full: none, strapped, all.",
     )
     no_stack_height: int = rule(
         84 * INCH, unit="length", low=0, high=1000 * INCH, doc="pallet: height up to which they count then."
@@ -452,6 +497,10 @@ class FreightProfile(Checked):
     released_per_lb: Decimal = _money("0", "What the carrier answers for at the most, by the pound; 0 is not stated.")
     released_per_kg: Decimal = _money("0", "The same by the kilogram.")
     released_per_piece: Decimal = _money("0", "The same by the piece; the highest of the three counts.")
+    released_sdr_per_kg: Decimal = _money(
+        "0", "The same in special drawing rights by the kilogram, at the rate of XDR."
+    )
+    released_sdr_per_piece: Decimal = _money("0", "The same by the piece; the highest counts.")
     list_over_per_lb: Decimal = _money("0", "What declares more by the pound must be listed in writing; 0 is no rule.")
     cover_step: Decimal = _money("0", "Value that one step of the carrier's own excess cover covers; 0 is none.")
     cover_each: Decimal = _money("0", "What each started step costs; it is told, not charged.")
@@ -461,6 +510,8 @@ class FreightProfile(Checked):
     per_100lb: Mapping[str, Decimal] = field(default_factory=dict, hash=False)
     over_length: Mapping[str, Decimal] = field(default_factory=dict, hash=False)
     zones: Mapping[str, Decimal] = field(default_factory=dict, hash=False)
+    sizes: UnitSystem = "inch"
+    """In which units its file states its limits, and whole ones of which its tariff goes by: inches or cm."""
 
     def __post_init__(self) -> None:
         if not self.name:
@@ -490,6 +541,12 @@ class FreightProfile(Checked):
             found = f"found {self.transit_days_most}; accepted: at least the {self.transit_days} of transit_days, or 0"
             raise ValueError(f"transit_days_most: {found}")
         _ = self.workdays
+
+    @property
+    def caps(self) -> Caps:
+        """What it takes at the most."""
+        unit = 10 * MM if self.sizes == "metric" else INCH
+        return Caps(self.longest, self.highest, self.length_girth, self.heaviest_lb, self.load_lb, unit)
 
     @property
     def reached(self) -> tuple[str, ...]:

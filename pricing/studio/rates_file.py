@@ -138,7 +138,7 @@ def rates_of(document: Mapping[str, Any], file: str, built_in: Rates | None = No
     for name in GROUPS:
         if (table := document.get(name)) is not None:
             changes[name] = read_group(getattr(built_in, name), table, name, faults, _WORDING, _TOGETHER)
-    changes |= _tables(document, faults, form)
+    changes |= _tables(document, faults, form, sizes)
     faults.stop_if_any()
     try:
         return replace(built_in, **changes)
@@ -156,7 +156,7 @@ def _form(document: Mapping[str, Any], faults: Faults) -> int:
     return FORM
 
 
-def _tables(document: Mapping[str, Any], faults: Faults, form: int) -> dict[str, Any]:
+def _tables(document: Mapping[str, Any], faults: Faults, form: int, sizes: UnitSystem) -> dict[str, Any]:
     """Read the tables whose keys are names of anybody's choice."""
     found: dict[str, Any] = {}
     for name, number in _TABLES.items():
@@ -167,7 +167,7 @@ def _tables(document: Mapping[str, Any], faults: Faults, form: int) -> dict[str,
     if (table := document.get("currencies")) is not None:
         found["currencies"] = _currencies(table, faults)
     if (table := document.get("freight")) is not None:
-        found["freight"] = _profiles(table, faults, form)
+        found["freight"] = _profiles(table, faults, form, sizes)
     return found
 
 
@@ -211,7 +211,7 @@ def _currencies(table: Any, faults: Faults) -> tuple[Exchange, ...]:
     return tuple(made)
 
 
-def _profiles(table: Any, faults: Faults, form: int) -> tuple[FreightProfile, ...]:
+def _profiles(table: Any, faults: Faults, form: int, sizes: UnitSystem) -> tuple[FreightProfile, ...]:
     """Read every freight profile.
 
     One of kind air without a divisor has that of air cargo. In a file of the first form it goes on with that of
@@ -230,7 +230,7 @@ def _profiles(table: Any, faults: Faults, form: int) -> tuple[FreightProfile, ..
             faults.add(None, where, given(entry), f"a table [{where}]")
             continue
         rules = {key: value for key, value in entry.items() if key not in _TABLES_OF_A_PROFILE}
-        plain = FreightProfile(name)
+        plain = FreightProfile(name, sizes=sizes)
         if form == FORM and (divisor := _divisor(entry)) is not None:
             plain = replace(plain, divisor=divisor)
         made = read_group(plain, rules, where, faults, _WORDING)

@@ -360,6 +360,8 @@ tax.name Name of the tax
 tax.rate Rate of tax
 tax.on_freight Tax on freight
 tax.on_insurance Tax on insurance
+tax.by_destination Tax by where it goes
+tax.abroad Rates of other member states
 sale.commission Commission of the gallery
 sale.shipping_paid_by Packing and shipping borne by
 sale.art_tax Tax on the artwork
@@ -414,6 +416,8 @@ freight.divisor Volume that counts as weight
 freight.fuel Fuel surcharge
 freight.metre_kg Weight of a loading metre
 freight.trailer_wide Width of the trailer
+freight.stack_most Pieces on each other
+freight.stack_high Height for what is stacked
 freight.minimum Least charge
 freight.liftgate Liftgate
 freight.residential Delivery to a home
@@ -468,6 +472,8 @@ freight.declared_most Highest declared value
 freight.released_per_lb Carrier answers for, a pound
 freight.released_per_kg Carrier answers for, a kilogram
 freight.released_per_piece Carrier answers for, a piece
+freight.released_sdr_per_kg In SDR, a kilogram
+freight.released_sdr_per_piece In SDR, a piece
 freight.list_over_per_lb Listed in writing over, a pound
 freight.cover_step Step of the carrier's cover
 freight.cover_each Cost of a step

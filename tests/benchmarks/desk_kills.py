@@ -138,13 +138,16 @@ def _lives(process: int) -> bool:
 
 
 def main() -> None:
-    """Kill as often as asked, in runs of fifty; write the figures after each."""
+    """Kill as often as asked, in runs of fifty; write the figures after each, below those of runs before."""
     times = int(sys.argv[1]) if len(sys.argv) > 1 else 1000
-    rows = []
+    earlier = list(csv.reader(DATA.read_text(encoding="utf-8").splitlines()))[1:] if DATA.exists() else []
+    rows: list[tuple[object, ...]] = [tuple(row) for row in earlier]
+    first = 1 + max((int(row[0]) for row in earlier), default=-1)
     with tempfile.TemporaryDirectory() as folder:
-        for run in range(-(-times // 50)):
+        for n in range(-(-times // 50)):
+            run = first + n
             began = time.monotonic()
-            told = kill(Path(folder) / str(run), min(50, times - 50 * run), run)
+            told = kill(Path(folder) / str(run), min(50, times - 50 * n), run)
             rows.append(
                 (run, told.kills, told.starting, len(told.acknowledged), told.lost, told.damaged, told.left,
                  round(time.monotonic() - began))

@@ -133,7 +133,7 @@ def _check_door(case: Case) -> Check:
         case.door_load,
         case.door_bears,
         "lbf",
-        formula="n 2850 G^2 D L",
+        formula="n [[2850|19.65]] G^2 D L",
         source="AWC, National Design Specification (NDS), Eq. 12.2-2",
         limits="side grain, dry wood; the case on the side that opens, all its frames against it",
         note=f"{case.door} screws; frames and pieces x handling factor {factor:g}; else two straps go round the case",

@@ -114,11 +114,11 @@ def _stem(artwork: Artwork) -> str:
 
 def _by_name(artworks: Iterable[Artwork]) -> Mapping[str, tuple[int, ...]]:
     """Return the positions of copies under both of their names: a line's name stands for all its copies."""
-    found: dict[str, tuple[int, ...]] = {}
+    found: dict[str, list[int]] = {}
     for index, artwork in enumerate(artworks):
         for name in dict.fromkeys((artwork.piece, _stem(artwork))):
-            found[name] = (*found.get(name, ()), index)
-    return found
+            found.setdefault(name, []).append(index)
+    return {name: tuple(each) for name, each in found.items()}
 
 
 def clusters(artworks: Sequence[Artwork]) -> tuple[tuple[int, ...], ...]:
@@ -149,6 +149,18 @@ def apart(first: Artwork, second: Artwork) -> bool:
     """Tell whether two copies must not share a case; the word of either is enough."""
     return any(
         name in one.apart for one, other in ((first, second), (second, first)) for name in (other.piece, _stem(other))
+    )
+
+
+def parted(artworks: Sequence[Artwork]) -> frozenset[tuple[int, int]]:
+    """Return the positions of all pairs of copies that must not share a case, the smaller first; see :func:`apart`."""
+    names = _by_name(artworks) if any(artwork.apart for artwork in artworks) else {}
+    return frozenset(
+        (min(index, other), max(index, other))
+        for index, artwork in enumerate(artworks)
+        for name in artwork.apart
+        for other in names.get(name, ())
+        if other != index
     )
 
 
@@ -279,13 +291,24 @@ def near_sizes(artworks: Sequence[Artwork], shop: Shop, source: str = "") -> Gro
         return (-max(sides), -min(sides), index)
 
     cases: list[list[int]] = []
+    opened: dict[str | None, list[list[int]]] = {}  # by place, those that may take more
     for cluster in sorted(clusters(artworks), key=lambda each: min(size(index) for index in each)):
-        for case in cases:
+        here = opened.setdefault(artworks[cluster[0]].destination, [])
+        # The largest come first: a case whose own largest is too large by now is so for all that follow.
+        largest = -min(size(index)[0] for index in cluster)
+        at = 0
+        while at < len(here):
+            case = here[at]
             if takes(case, cluster):
                 case.extend(cluster)
                 break
+            if len(case) >= shop.method.case_most or largest < (1 - shop.case.near_size) * artworks[case[0]].longest_side:
+                del here[at]
+            else:
+                at += 1
         else:
             cases.append(list(cluster))
+            here.append(cases[-1])
     return Grouping(
         tuple(
             CaseLoad(
@@ -306,9 +329,9 @@ def check_grouping(grouping: Grouping, artworks: Sequence[Artwork], shop: Shop) 
         What is wrong: copies that ride nowhere or are unknown, cases too full or of two destinations, copies that
         must or must not share a case and do otherwise. Empty when all is well.
     """
-    known = {artwork.piece: artwork for artwork in artworks}
-    wrong = [f"{piece} rides in no case" for piece in known if piece not in grouping.pieces]
-    wrong += [f"{piece} goes in no travel frame" for piece in sorted(grouping.pieces - known.keys())]
+    known, riding = {artwork.piece: artwork for artwork in artworks}, grouping.pieces
+    wrong = [f"{piece} rides in no case" for piece in known if piece not in riding]
+    wrong += [f"{piece} goes in no travel frame" for piece in sorted(riding - known.keys())]
     home = {piece: number for number, case in enumerate(grouping.cases) for piece in case.pieces}
     for case in grouping.cases:
         inside = [known[piece] for piece in case.pieces if piece in known]

@@ -390,14 +390,12 @@ def _cases(
     atoms: Sequence[tuple[int, ...]], apart: frozenset[tuple[int, int]], most: int, reach: int
 ) -> Iterator[tuple[int, ...]]:
     """Yield cases made of atoms at most ``reach`` places from the first."""
-    clash = [
-        {
-            other
-            for other, theirs in enumerate(atoms)
-            if any((min(a, b), max(a, b)) in apart for a in mine for b in theirs)
-        }
-        for mine in atoms
-    ]
+    home = {piece: number for number, atom in enumerate(atoms) for piece in atom}
+    clash: list[set[int]] = [set() for _ in atoms]
+    for one, other in apart:
+        if one in home and other in home:
+            clash[home[one]].add(home[other])
+            clash[home[other]].add(home[one])
 
     def extend(chosen: list[int], pieces: tuple[int, ...], first: int) -> Iterator[tuple[int, ...]]:
         for index in range(chosen[-1] + 1 if chosen else first, min(len(atoms), first + reach)):
@@ -445,9 +443,10 @@ def _duals(columns: Any, cost: Any, count: int, start: list[int] | None) -> list
 
     sizes = (columns < count).sum(axis=1)
     active = set(np.flatnonzero(sizes == sizes.min()).tolist()) | set(start or ())
-    for piece in range(count):  # every piece must be covered by some column of the master
-        holding = np.flatnonzero((columns == piece).any(axis=1))
-        active.add(int(holding[np.argmin(cost[holding])]))
+    # Every piece must be covered by some column of the master: the cheapest that holds it, of equal ones the first.
+    order = np.argsort(cost, kind="stable")
+    held, first = np.unique(columns[order], return_index=True)
+    active |= {int(order[at // columns.shape[1]]) for piece, at in zip(held, first, strict=True) if piece < count}
     values = np.zeros(count + 1)
     for _ in range(_ROUNDS):
         solver = pywraplp.Solver.CreateSolver("GLOP")

@@ -14,6 +14,7 @@ the clock, and equal slots are told apart by nothing.
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
+from itertools import islice
 from typing import TYPE_CHECKING, Any, Final
 
 from nesting.cutting.yardstick import SheetGauge, Size, StickGauge, Wanted, Yard
@@ -26,6 +27,8 @@ _FAR: Final = 1 << 56
 """Dearer than anything."""
 _NOTHING: Final = (5_000, 1_000)
 """Parts of the cost that are next to nothing for one crate."""
+_PLAINER: Final = 500
+"""Crates at the most that what the rules give is tried for one by one: each try looks at the whole order."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,6 +133,8 @@ def best_combinations(
     fixed: Sequence[tuple[str, Wanted]] = (),
     steps: Steps | None = None,
     ended: Callable[[], bool] = _never,
+    *,
+    plainer: bool = True,
 ) -> Found:
     """Search.
 
@@ -145,10 +150,12 @@ def best_combinations(
         How much is looked at.
     ended : callable
         Asked between steps whether somebody wants the best so far.
+    plainer : bool
+        Whether plainer ones are wanted too.
     """
     if any(not group or any(not slot for alternative in group for slot in alternative) for group in groups):
         raise ValueError("every group needs an alternative, and every slot an option")
-    return _Search(groups, yard, fixed, steps or Steps(), ended).run()
+    return _Search(groups, yard, fixed, steps or Steps(), ended).run(plainer=plainer)
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,7 +192,7 @@ class _Search:
         self.slots = [[[self._slot(slot) for slot in each] for each in group] for group in groups]
         self.known: dict[tuple[tuple[int, ...], tuple[tuple[int, ...], ...]], int | None] = {}
 
-    def run(self) -> Found:
+    def run(self, *, plainer: bool) -> Found:
         """Search."""
         zero = tuple(0 for _ in self.groups)
         ruled = self._try(zero, tuple(tuple(0 for _ in group[0]) for group in self.groups))
@@ -198,8 +205,8 @@ class _Search:
             self._descend(start, spent + self.steps.cut)
         best = self._distinct()
         compared = len(self.known)
-        plainer = [self._plainer(best[0], best[0].cost // share) for share in _NOTHING] if best else []
-        return Found(best, compared, complete, ruled, tuple(dict.fromkeys(plainer)))
+        plain = [self._plainer(best[0], best[0].cost // share) for share in _NOTHING] if best and plainer else []
+        return Found(best, compared, complete, ruled, tuple(dict.fromkeys(plain)))
 
     # What options come to
 
@@ -388,8 +395,11 @@ class _Search:
         for g, (group, number) in enumerate(zip(self.slots, base.alternatives, strict=True)):
             mine = base.options[g]
             seen: set[tuple[int, int]] = set()
+            likes: dict[int, list[int]] = {}
             for s, slot in enumerate(group[number]):
-                alike = [other for other, each in enumerate(group[number]) if each.like == slot.like]
+                likes.setdefault(slot.like, []).append(s)
+            for s, slot in enumerate(group[number]):
+                alike = likes[slot.like]
                 if (slot.like, mine[s]) in seen:
                     continue
                 seen.add((slot.like, mine[s]))
@@ -407,12 +417,11 @@ class _Search:
 
     def _plainer(self, found: Combination, each: int) -> Combination:
         """Return a combination with what the rules give for each crate where that costs no more than so much."""
-        for g, options in enumerate(found.options):
-            for s, option in enumerate(options):
-                if option:
-                    tried = self._try(found.alternatives, _put(found.options, g, {s: 0}))
-                    if tried is not None and tried.cost <= found.cost + each:
-                        found = tried
+        changed = ((g, s) for g, options in enumerate(found.options) for s, option in enumerate(options) if option)
+        for g, s in islice(changed, _PLAINER):
+            tried = self._try(found.alternatives, _put(found.options, g, {s: 0}))
+            if tried is not None and tried.cost <= found.cost + each:
+                found = tried
         return found
 
     # What was found
@@ -448,17 +457,28 @@ def _cheapest_sums(
     import numpy as np
 
     sums = np.zeros(1, dtype=np.int64)
-    picks = np.zeros((1, 0), dtype=np.int64)
+    last = {like: at for at, like in enumerate(likes) if like >= 0}
+    twins: dict[int, NDArray[np.int64]] = {}  # what was picked of rows that others like them follow
+    steps: list[tuple[NDArray[np.int64], NDArray[np.int64]]] = []
     complete = True
     for at, row in enumerate(rows):
-        total = sums[:, None] + row[None, :]
-        twin = next((b for b in range(at - 1, -1, -1) if likes[b] == likes[at]), None) if likes[at] >= 0 else None
-        if twin is not None:
-            total = np.where(np.arange(len(row))[None, :] >= picks[:, twin][:, None], total, _FAR)
+        total, like = sums[:, None] + row[None, :], likes[at]
+        if like in twins:
+            total = np.where(np.arange(len(row))[None, :] >= twins[like][:, None], total, _FAR)
         flat = total.reshape(-1)
         possible = int((flat < _FAR).sum())
         complete &= possible <= most
         kept = np.sort(np.argsort(flat, kind="stable")[: min(possible, most)])
-        picks = np.concatenate([picks[kept // len(row)], (kept % len(row)).reshape(-1, 1)], axis=1)
+        before, pick = kept // len(row), kept % len(row)
+        twins = {each: picked[before] for each, picked in twins.items() if last[each] > at}
+        if last.get(like, at) > at:
+            twins[like] = pick
+        steps.append((before, pick))
         sums = flat[kept]
+    # Each step only says which sum it went on from: whole rows copied at every step would be quadratic in their number.
+    picks, of = np.zeros((len(sums), len(rows)), dtype=np.int64), np.arange(len(sums))
+    for at in range(len(rows) - 1, -1, -1):
+        before, pick = steps[at]
+        picks[:, at] = pick[of]
+        of = before[of]
     return picks, complete

@@ -314,7 +314,9 @@ class _Designing:
             groups = [*self._places(ruled), *self._others(crates)]
             if look.divided and groups == outcomes[-1].groups:
                 break
-            found = best_combinations(groups, self.costs.yard, strays, look.steps, self._ended)
+            found = best_combinations(
+                groups, self.costs.yard, strays, look.steps, self._ended, plainer=self.costs.whole is not None
+            )
             outcomes.append(_Outcome(look, groups, found))
         self.search.progress("designs", _SKETCHED)
         return self._cheapest(outcomes)

@@ -1,14 +1,15 @@
 """Small works that may share cartons: the best few ways to put those of one destination into cartons, with designs."""
 
+from collections import Counter
 from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-from itertools import product
+from itertools import islice, product
 from typing import Any, Final
 
 from nesting.crates.cartons import sharing
 from nesting.crates.case_choice import plain
-from nesting.crates.cases.consignment import CartonLoad, apart
+from nesting.crates.cases.consignment import CartonLoad, parted
 from nesting.crates.cases.partition import cheapest_covers
 from nesting.crates.choice.combos import Group, Option, Slot
 from nesting.crates.choice.costs import Costs
@@ -60,7 +61,7 @@ class Sharing:
     keep: int
     ended: Callable[[], bool]
     memory: dict[Hashable, Any]
-    _priced: dict[Hashable, int | None] = field(default_factory=dict)
+    _known: dict[Hashable, tuple[int, tuple[tuple[str, Wanted], ...]] | None] = field(default_factory=dict)
 
     def group(self) -> Group:
         """Return the ways to share: each by itself first, then the cheapest by their own cost."""
@@ -73,12 +74,27 @@ class Sharing:
         return tuple(tuple(slots[case] for case in division) for division in divisions)
 
     @cached_property
-    def kinds(self) -> list[Hashable]:
-        """What each piece is; one that must travel apart from another is like none."""
+    def kinds(self) -> list[int]:
+        """The first piece that each is like; one that must travel apart from another is like none."""
+        alone = {number for pair in self.parted for number in pair}
+        first: dict[Artwork, int] = {}
         return [
-            number if any(apart(one, other) for other in self.pieces) else plain(one)
+            number if number in alone else first.setdefault(plain(one), number)
             for number, one in enumerate(self.pieces)
         ]
+
+    @cached_property
+    def parted(self) -> frozenset[tuple[int, int]]:
+        """Pairs of pieces that must travel apart."""
+        return parted(self.pieces)
+
+    @cached_property
+    def members(self) -> dict[int, list[int]]:
+        """The pieces of each kind."""
+        found: dict[int, list[int]] = {}
+        for n, kind in enumerate(self.kinds):
+            found.setdefault(kind, []).append(n)
+        return found
 
     def slots(self) -> dict[tuple[int, ...], Slot]:
         """Return the designs of every carton that may be filled, by the numbers of its pieces; one as ruled first."""
@@ -94,7 +110,7 @@ class Sharing:
         for case_of, design in loads[:: max(1, -(-len(loads) // self.loads))]:
             if self.ended():
                 break
-            for case in self._runs(case_of):
+            for case in islice(self._runs(case_of), _RUNS):
                 held = tuple(sorted(case))
                 if len(found) < _RUNS or held in found:
                     load = CartonLoad(tuple(self.pieces[n].piece for n in case), place, design)
@@ -105,10 +121,7 @@ class Sharing:
     def _loads(self) -> tuple[tuple[tuple[int, ...], CartonDesign], ...]:
         """Return what may share, by the numbers of the pieces, without what is by itself as the rules give it."""
         asked = self.packing(tuple(self.pieces), CARTON_AS_RULED)
-        parted = frozenset(
-            (n, m) for n, one in enumerate(self.pieces) for m, other in enumerate(self.pieces) if apart(one, other)
-        )
-        key = ("loads", *map(plain, self.pieces), parted, asked.carriage)
+        key = ("loads", *map(plain, self.pieces), self.parted, asked.carriage)
         if key not in self.memory:
             number = {piece.piece: n for n, piece in enumerate(self.pieces)}
             self.memory[key] = tuple(
@@ -121,18 +134,25 @@ class Sharing:
 
     def _runs(self, case: tuple[int, ...]) -> Iterator[tuple[int, ...]]:
         """Yield the same carton with other works of the same kinds, those of a kind next to each other."""
-        kinds = self.kinds
-        members: dict[Hashable, list[int]] = {}
-        for n, kind in enumerate(kinds):
-            members.setdefault(kind, []).append(n)
-        mine = list(dict.fromkeys(kinds[n] for n in case))
-        counts = {kind: sum(kinds[n] == kind for n in case) for kind in mine}
+        kinds, members = self.kinds, self.members
+        counts = Counter(kinds[n] for n in case)
+        mine = list(counts)
         for starts in product(*(range(len(members[kind]) - counts[kind] + 1) for kind in mine)):
-            rest = {kind: iter(members[kind][at:]) for kind, at in zip(mine, starts, strict=True)}
+            rest = {kind: iter(members[kind][at : at + counts[kind]]) for kind, at in zip(mine, starts, strict=True)}
             yield tuple(next(rest[kinds[n]]) for n in case)
 
     def _filled(self, case: tuple[int, ...], load: CartonLoad) -> Option | None:
-        """Return a carton as an option, equal ones sketched once; None where it cannot be filled so or sent."""
+        """Return a carton as an option, equal ones worked out once; None where it cannot be filled so or sent."""
+        alike = tuple(self.kinds[n] for n in case), load.design
+        if alike not in self._known:
+            self._known[alike] = self._worked_out(case, load)
+        known = self._known[alike]
+        return None if known is None else Option(*known, load)
+
+    def _worked_out(
+        self, case: tuple[int, ...], load: CartonLoad
+    ) -> tuple[int, tuple[tuple[str, Wanted], ...]] | None:
+        """Return what a carton costs beside its parts, and these; None where it cannot be filled so or sent."""
         asked = self.packing(tuple(self.pieces[n] for n in case), load.design)
         key = ("filled", *map(plain, asked.pieces), load.design, asked.country, asked.carriage)
         if key not in self.memory:
@@ -141,12 +161,8 @@ class Sharing:
             except (Refused, RulesClash):
                 self.memory[key] = None
         sketch: Sketch | None = self.memory[key]
-        if sketch is None:
-            return None
-        if key not in self._priced:
-            self._priced[key] = self.costs.pricer(sketch, load.destination)
-        price = self._priced[key]
-        return None if price is None else Option(price, _wants(sketch), load)
+        price = None if sketch is None else self.costs.pricer(sketch, load.destination)
+        return None if sketch is None or price is None else (price, _wants(sketch))
 
 
 def _wants(sketch: Sketch) -> tuple[tuple[str, Wanted], ...]:

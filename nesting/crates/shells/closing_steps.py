@@ -239,9 +239,10 @@ def _screws() -> Check:
 
 def _bolts(shell: Shell) -> Check:
     places = sorted((bolt.x, bolt.y) for bolt in shell.bench.bolts if bolt.frees)
+    holds = "1113 N" if shell.packing.units == "metric" else "250 lb (1113 N)"
     return inform(
         "lid bolts, T-nuts",
-        f"{len(places)} bolts draw their T-nuts into the ledge; a T-nut holds itself with about 250 lb (1113 N) in "
+        f"{len(places)} bolts draw their T-nuts into the ledge; a T-nut holds itself with about {holds} in "
         "plywood against falling out of its hole while no bolt is in it: no strength of the joint; the lid carries "
         "nothing, the piece hangs on the back",
         source="Drvna industrija 73(3), 2022, abstract: T-nut M6, four prongs, 8 mm hole, 1113 to 1158 N in softwood "

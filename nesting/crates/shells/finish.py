@@ -9,7 +9,7 @@ from nesting.advice.check import KG_PER_LB, Check, table_pounds
 from nesting.advice.forks import check_tipping
 from nesting.advice.ispm import WoodMember, treatment
 from nesting.advice.lifting import check_lifting, lift_of_crate, team_for
-from nesting.advice.mounting import check_mounting
+from nesting.advice.mounting import check_mounting, check_mounting_by_en
 from nesting.advice.passage import Load as PassingLoad
 from nesting.advice.passage import check_passage
 from nesting.advice.scope import check_scope
@@ -151,7 +151,10 @@ def _mounting_checks(shell: Shell) -> list[Check]:
     for m in shell.mounted:
         own = f", {m.hung.artwork.piece}" if len(shell.mounted) > 1 else ""
         case = mounting_case(m.hung.weight.kg, shell.screw, shell.held, shop)
-        checks = check_mounting(case, m.held_by, shop.mounting, units)
+        checks = (
+            *check_mounting(case, m.held_by, shop.mounting, units),
+            *check_mounting_by_en(case, m.held_by, shop.mounting, units),
+        )
         made += [replace(check, name=f"{check.name}{own}") for check in checks]
         if m.piece_screw is None:
             continue
@@ -161,6 +164,11 @@ def _mounting_checks(shell: Shell) -> list[Check]:
         pulled, _, _ = check_mounting(into, count, shop.mounting, units)
         note = f"{pulled.note}; the piece's wood is taken to be as weak as {into.into.name}"
         made.append(replace(pulled, name=f"screws into the piece, withdrawal{own}", note=note))
+        made += [
+            replace(check, name=f"{check.name.replace('mounting screws', 'screws into the piece')}{own}")
+            for check in check_mounting_by_en(into, count, shop.mounting, units)
+            if "withdrawal" in check.name
+        ]
     return made
 
 

@@ -28,7 +28,7 @@ from nesting.crates.splices import longest_strip, splice
 from nesting.crates.traits import Refused, RulesClash, reason
 from nesting.order import Artwork
 from nesting.shop.goods import Good
-from nesting.shop.needs import gravity_of, thread_in
+from nesting.shop.needs import en_values, gravity_of, thread_in
 from nesting.shop.shop import Shop
 from nesting.shop.supports import wood_behind
 
@@ -413,9 +413,11 @@ def _case(kg: float, screw: Screw, held: Sequence[Good], into: Wood, shop: Shop)
     """Return the case of screws whose heads, or washers, bear on the first of what they hold."""
     thick = sum(good.least_thickness for good in held)
     washer = inches(shop.good(shop.cleats.washer).breadth) if screw.washer and shop.cleats.washer else 0.0
+    dense, lasts = en_values(shop.material(held[0].material))
     return Mounting(
-        kg, screw.number, screw.thread, thick, into, gravity_of(shop, held[0]), washer_head=True, washer_in=washer
-    )
+        kg, screw.number, screw.thread, thick, into, gravity_of(shop, held[0]), washer_head=True, washer_in=washer,
+        diameter_in=screw.good.diameter_in, under_density_k=dense, under_k_mod=lasts,
+    )  # fmt: skip
 
 
 def screws_a_cleat(kg: float, screw: Screw, held: Sequence[Good], shop: Shop, *, cleats: int = 2) -> int:

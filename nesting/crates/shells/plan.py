@@ -231,6 +231,7 @@ def check_own(own: Own, packing: Packing, *, tied: float | None, pads: bool) -> 
             own.stress(factor) * part,
             own.bears(packing.shop),
         ),
+        in_si="N/mm2",
     ).in_system(packing.units)
 
 

@@ -12,7 +12,7 @@ from typing import Final
 
 from nesting.advice.check import Check, compare
 from nesting.advice.lifting import check_lifting, lift_of_crate, team_for
-from nesting.advice.mounting import check_mounting
+from nesting.advice.mounting import check_mounting, check_mounting_by_en
 from nesting.crates.model import Box, Crate, Drill, Layer, Work
 from nesting.crates.opening import front_slats_off
 from nesting.crates.shells.mounting import mounting_case, mounting_stop, piece_case, piece_stop, pilot_text
@@ -196,6 +196,7 @@ def _checks(made: TravelFrame) -> tuple[Check, ...]:
         pulled_through,
         *((span,) if span is not None else ()),
         replace(lateral, note=carried),
+        *check_mounting_by_en(case, count, shop.mounting, made.units),
         replace(own, name="cleats to the piece, withdrawal"),
         compare(
             "back slat, bending",
@@ -208,6 +209,7 @@ def _checks(made: TravelFrame) -> tuple[Check, ...]:
             "the joint of a long slat, piece and cleats must be stiff enough",
             note=f"half the piece's weight x handling factor {factor:g} on each of two slats",
             structure=True,
+            in_si="N/mm2",
         ).in_system(made.units),
     )
 

@@ -188,11 +188,11 @@ class _Planner:
         bought = self._purchases(start)
         tasks, dated = self._dated(start, bought)
         hours = {task.key: task.hours for task in tasks}
+        named = {load.crate.crate: load.crate for load in loads}
         found = [*bought]
         for key, (first, last) in dated.items():
             kind, _, what = key.partition(":")
-            crate = next((load for load in loads if load.crate.crate == what), None)
-            note = _contents(crate.crate) if crate else "all sheets and lumber"
+            note = _contents(named[what]) if what in named else "all sheets and lumber"
             found.append(Entry(_KIND_OF[kind], what or "everything", first, last, None, _hours(hours[key]), note))
         found += self._hand_overs(loads, dated)
         found += self._arrivals(loads, dated)
@@ -316,10 +316,11 @@ class _Planner:
         """Yield the last day to pour each resin piece whose pour is not yet known."""
         build = self.quote.build
         where = {piece: crate.inside_of or crate.crate for crate in build.crates for piece in crate.pieces}
+        touched = _touched(build)
         for copy in build.order.copies():
             if copy.poured is None and copy.surface == "resin" and copy.piece in where:
                 packed = dated[f"pack:{where[copy.piece]}"][0]
-                days = _cure_days(copy, build)
+                days = _cure_days(copy, build, touches_face=copy.piece in touched)
                 day = packed - timedelta(days=days)
                 yield Entry("pour", copy.piece, day, day, note=f"no later, for packing on {packed}")
 
@@ -366,8 +367,12 @@ def _day(moment: date) -> date:
     return date(moment.year, moment.month, moment.day)
 
 
-def _cure_days(artwork: Artwork, build: Build) -> int:
+def _touched(build: Build) -> frozenset[str]:
+    """Return the pieces whose face something of a crate touches."""
+    return frozenset(piece for crate in build.crates if method_of(crate).touches_face for piece in crate.pieces)
+
+
+def _cure_days(artwork: Artwork, build: Build, *, touches_face: bool) -> int:
     """Return the days before packing by whose end the pour must be done."""
-    kinds = [method_of(crate) for crate in build.crates if artwork.piece in crate.pieces]
-    hours, _ = cure_hours(artwork, build.shop.cure, touches_face=any(kind.touches_face for kind in kinds))
+    hours, _ = cure_hours(artwork, build.shop.cure, touches_face=touches_face)
     return ceil(hours / 24) + 1

@@ -39,6 +39,10 @@ class Row:
         What is wrong then and is not now.
     order_incomplete : tuple of str
         What the whole order's total then lacks that must be paid and is not known.
+    order_columns : tuple of (str, Decimal)
+        What the whole order's total then is the sum of, by section and step.
+    aside : tuple of str
+        Pieces of crates whose design, which was taken, cannot be made then and can be made now.
     """
 
     method: str
@@ -50,6 +54,8 @@ class Row:
     against: str = ""
     troubles: tuple[str, ...] = ()
     order_incomplete: tuple[str, ...] = ()
+    order_columns: tuple[tuple[str, Decimal], ...] = ()
+    aside: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         method_named(self.method)  # an answer kept from when there was another method cannot be read any more
@@ -132,4 +138,6 @@ def _row(index: int, unit: Unit, method: str, now: Outcome, answer: object) -> R
         against=against,
         troubles=new,
         order_incomplete=answer.incomplete,
+        order_columns=answer.columns,
+        aside=tuple(each for each in answer.aside if each not in now.aside),
     )

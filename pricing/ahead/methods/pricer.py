@@ -16,6 +16,7 @@ from nesting.base.faults import FaultsFound
 from nesting.base.progress import silent
 from nesting.base.search import QUICK, Search
 from nesting.build import Build
+from nesting.crates.cases.consignment import Grouping
 from nesting.crates.held import held_for, without_named
 from nesting.crates.registry import method as method_named
 from nesting.crates.registry import method_of
@@ -26,9 +27,11 @@ from pricing.ahead.methods.units import Unit, units_of, with_methods
 from pricing.ahead.parallel import run_all
 from pricing.money import half_up, total
 from pricing.quoting.incomplete import beside
+from pricing.quoting.keeping import left_aside, of_these
+from pricing.quoting.labour import HOURS
 from pricing.quoting.lacks import Lack, graves
 from pricing.quoting.quote import Quote
-from pricing.quoting.shares import piece_weights
+from pricing.quoting.shares import Share, piece_weights
 from pricing.quoting.troubles import troubles
 from pricing.quoting.work import work
 from pricing.studio.office import Office
@@ -73,6 +76,12 @@ class Bearing:
         What its cost lacks that must be paid and is not known.
     unpacked : bool
         Whether nothing packs it, so that there is no crate that could be held.
+    columns : tuple of (str, Decimal)
+        What its cost is the sum of, by section and step of the quote.
+    work : tuple of (str, Decimal)
+        Its hours by operation, to four places.
+    carried : tuple of (str, float)
+        Its part of the gross weight of each crate that travels.
     """
 
     method: str
@@ -87,6 +96,9 @@ class Bearing:
     held: str = ""
     incomplete: tuple[str, ...] = ()
     unpacked: bool = False
+    columns: tuple[tuple[str, Decimal], ...] = ()
+    work: tuple[tuple[str, Decimal], ...] = ()
+    carried: tuple[tuple[str, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,6 +128,10 @@ class Outcome:
         What the total lacks that must be paid and is not known: it compares with no other.
     unpacked : tuple of str
         Those of ``held`` that nothing packs.
+    columns : tuple of (str, Decimal)
+        What the total is the sum of, by section and step of the quote.
+    aside : tuple of str
+        Pieces of crates for which a design was taken that cannot be made then.
     """
 
     total: Decimal
@@ -128,6 +144,8 @@ class Outcome:
     held_line: str = ""
     incomplete: tuple[str, ...] = ()
     unpacked: tuple[str, ...] = ()
+    columns: tuple[tuple[str, Decimal], ...] = ()
+    aside: tuple[str, ...] = ()
 
     @property
     def without(self) -> str:
@@ -188,6 +206,9 @@ class Pricer:
         Processes; 1 stays in this one.
     told : callable
         Told after every price how many there are.
+    taken : Grouping or None
+        Designs that somebody took for crates of the order: they stay in every price in which their pieces are packed in
+        the same way as now.
     """
 
     order: Order
@@ -196,6 +217,7 @@ class Pricer:
     search: Search = QUICK
     workers: int = 1
     told: Callable[[int], None] = lambda _count: None
+    taken: Grouping | None = None
     _units: tuple[Unit, ...] = ()
     _answers: dict[Choice, Answer] = field(default_factory=dict)
     _now: Outcome | None = None
@@ -229,7 +251,7 @@ class Pricer:
             If it cannot be built.
         """
         if self._now is None:
-            self._now = outcome(self._work(self.order), self._units)
+            self._now = self._priced(self.order, self.taken)
             # Written into the order its own choice may be searched otherwise; to ask for what is there changes nothing.
             self._answers[self._now.choice] = self._now
         return self._now
@@ -238,7 +260,7 @@ class Pricer:
         """Price choices, several at a time where there are workers."""
         new = [choice for choice in dict.fromkeys(choices) if choice not in self._answers]
         if self.workers > 1 and len(new) >= PAYS and not self.stopped:
-            tasks = [(self.order, self.office, self.on, self.search.elsewhere, choice) for choice in new]
+            tasks = [(self.order, self.office, self.on, self.search.elsewhere, self.taken, choice) for choice in new]
             self._answers.update(zip(new, run_all(_price, tasks, self.workers), strict=True))
             self.told(self.evaluations)
         else:
@@ -256,25 +278,35 @@ class Pricer:
 
     def _one(self, choice: Choice) -> Answer:
         try:
-            return outcome(self._work(self.ordered(choice)), self._units)
+            return self._priced(self.ordered(choice), self._standing(choice))
         except FaultsFound as found:
             return Refusal(tuple(f"{fault.found}; accepted: {fault.accepted}" for fault in found.faults))
 
-    def _work(self, order: Order) -> Quote:
+    def _standing(self, choice: Choice) -> Grouping | None:
+        """Return the designs that were taken for crates whose pieces are packed as now."""
+        if self.taken is None:
+            return None
+        pairs = zip(self._units, choice, self.as_chosen().choice, strict=True)
+        return of_these(self.taken, [piece for unit, method, now in pairs if method == now for piece in unit.copies])
+
+    def _priced(self, order: Order, taken: Grouping | None) -> Outcome:
         whole = replace(self.search, stop=None, progress=silent)
-        return work(order, self.office, on=self.on, search=whole)
+        priced = work(order, self.office, on=self.on, search=whole, taken=taken)
+        made = outcome(priced, self._units)
+        aside = tuple(" + ".join(pieces) for pieces in left_aside(taken, priced.build))
+        return replace(made, aside=aside) if aside else made
 
 
 _SERVING: dict[str, Pricer] = {}
 """The pricer of a worker process, so that layouts are remembered from task to task."""
 
 
-def _price(task: tuple[Order, Office, date, Search, Choice]) -> Answer:
+def _price(task: tuple[Order, Office, date, Search, Grouping | None, Choice]) -> Answer:
     """Price one choice in a worker process."""
-    order, office, on, search, choice = task
+    order, office, on, search, taken, choice = task
     known = _SERVING.get("pricer")
-    if known is None or (known.order, known.on, known.search) != (order, on, search):
-        known = _SERVING["pricer"] = Pricer(order, office, on, search)
+    if known is None or (known.order, known.on, known.search, known.taken) != (order, on, search, taken):
+        known = _SERVING["pricer"] = Pricer(order, office, on, search, taken=taken)
     known.office = office
     return known.price([choice])[0]
 
@@ -283,46 +315,59 @@ def outcome(priced: Quote, units: Sequence[Unit]) -> Outcome:
     """Read a quote's figures, unit by unit."""
     build, reuse = priced.build, priced.rates.reuse
     weights = piece_weights(build.every)
-    hours: dict[str, Fraction] = {}
+    hours: dict[str, dict[str, Fraction]] = {}
     for row in priced.labour:
         for crate, part in row.bearers.items():
-            hours[crate] = hours.get(crate, Fraction(0)) + Fraction(row.hours) * part
+            mine = hours.setdefault(crate, {})
+            mine[row.operation] = mine.get(row.operation, Fraction(0)) + Fraction(row.hours) * part
     bearings = []
     for unit in units:
-        mine = [c for c in build.every if any(piece in c.pieces for piece in unit.copies)]
-        if not mine:
+        its = [c for c in build.every if any(piece in c.pieces for piece in unit.copies)]
+        if not its:
             bearings.append(_unborne(build, unit))
             continue
-        method = next(c.method for c in mine if not method_of(c).is_case)
+        method = next(c.method for c in its if not method_of(c).is_case)
         shares = [priced.share(piece) for piece in unit.copies]
         carried = total(s.columns.get(name, Decimal(0)) for s in shares for name in CARRIED)
         cost = total(share.total for share in shares)
-        parts = {c.crate: sum(weights[c.crate].get(piece, Fraction(0)) for piece in unit.copies) for c in mine}
+        parts = {c.crate: sum(weights[c.crate].get(piece, Fraction(0)) for piece in unit.copies) for c in its}
+        work: dict[str, Fraction] = {}
+        for name, part in parts.items():
+            for operation, its_hours in hours.get(name, {}).items():
+                work[operation] = work.get(operation, Fraction(0)) + its_hours * part
+        weighs = {
+            c.crate: c.gross_kg * float(parts[c.crate]) for c in its if c.inside_of is None and c.standing != "held"
+        }
         bearings.append(
             Bearing(
                 method,
-                tuple(c.crate for c in mine),
-                tuple(p for c in mine if method_of(c).is_case for p in c.pieces if p not in unit.copies),
+                tuple(c.crate for c in its),
+                tuple(p for c in its if method_of(c).is_case for p in c.pieces if p not in unit.copies),
                 cost,
                 total(s.columns.get("freight", Decimal(0)) for s in shares),
                 carried + half_up((cost - carried) / trips(method, reuse)),
-                half_up(sum((hours.get(name, Fraction(0)) * parts[name] for name in parts), Fraction(0))),
-                round(
-                    sum(
-                        c.gross_kg * float(parts[c.crate]) for c in mine if c.inside_of is None and c.standing != "held"
-                    ),
-                    1,
-                ),
+                half_up(sum(work.values(), Fraction(0))),
+                round(sum(weighs.values()), 1),
                 handling(unit.copies[0], build, priced.rates.labour),
-                held_for(mine),
+                held_for(its),
                 tuple(dict.fromkeys(line for piece in unit.copies for line in priced.incomplete_pieces.get(piece, ()))),
+                columns=_columns(shares),
+                work=tuple((name, half_up(each, HOURS)) for name, each in work.items() if each),
+                carried=tuple((name, round(kg, 3)) for name, kg in weighs.items() if kg),
             )
         )
     return Outcome(
         priced.total, total(bearing.a_trip for bearing in bearings), priced.hours, troubles(priced), tuple(bearings),
         graves(priced.lacks), tuple(c.piece for c in build.order.copies() if c.piece in build.held_pieces),
-        build.lacking_line, priced.incomplete, tuple(each.piece for each in build.unpacked),
+        build.lacking_line, priced.incomplete, tuple(each.piece for each in build.unpacked), _columns(priced.shares),
     )  # fmt: skip
+
+
+def _columns(shares: Sequence[Share]) -> tuple[tuple[str, Decimal], ...]:
+    """Return what some shares are the sum of, without what comes to nothing."""
+    names = dict.fromkeys(name for share in shares for name in share.columns)
+    sums = ((name, total(share.columns.get(name, Decimal(0)) for share in shares)) for name in names)
+    return tuple((name, amount) for name, amount in sums if amount)
 
 
 def _unborne(build: Build, unit: Unit) -> Bearing:

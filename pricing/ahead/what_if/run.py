@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from nesting.base.faults import FaultsFound
 from nesting.base.search import USUAL, Search
+from nesting.crates.cases.consignment import Grouping
 from nesting.order import Order
 from pricing.ahead.calendar.dates import Calendar, plan_dates
 from pricing.ahead.parallel import run_all
@@ -89,10 +90,13 @@ def _answer(task: _Task) -> Answer:
     return answer(scenario, on=on, search=search)
 
 
-def answer(scenario: Scenario, *, on: date, search: Search = USUAL) -> Answer:
-    """Quote one scenario; see :func:`run_scenarios`. Asked to stop, its searches end with the best they have."""
+def answer(scenario: Scenario, *, on: date, search: Search = USUAL, taken: Grouping | None = None) -> Answer:
+    """Quote one scenario; see :func:`run_scenarios`. Asked to stop, its searches end with the best they have.
+
+    With `taken`, crates are made by these designs as far as they can be, as :func:`pricing.quoting.work.work` does it.
+    """
     try:
-        priced = work(scenario.order, scenario.office, on=on, search=search)
+        priced = work(scenario.order, scenario.office, on=on, search=search, taken=taken)
     except FaultsFound as found:
         return Answer(scenario.name, scenario.title, None, None, tuple(str(fault) for fault in found.faults))
     return Answer(scenario.name, scenario.title, priced, plan_dates(priced))

@@ -1,5 +1,6 @@
 """Hours by room and operation, of a job or of one crate; and what a crate weighs, part by part."""
 
+from collections.abc import Sequence
 from fractions import Fraction
 from typing import Final
 
@@ -46,9 +47,13 @@ def of_hours(quote: Quote, room: str, crate: str, to: Address) -> Origin:
     return Origin(f"Hours{f', {of}' if of else ''}", f"{number(hours)} h", tuple(told), (whole,))
 
 
-def of_weight(quote: Quote, crate: Crate, to: Address) -> Origin:
-    """Return what a crate weighs: each piece in it, each part of it, frames that ride in it."""
+def of_weight(quote: Quote, crate: Crate, to: Address, riding: Sequence[Crate] | None = None) -> Origin:
+    """Return what a crate weighs: each piece in it, each part of it, frames that ride in it.
+
+    `riding` are these frames where the crate is none of the quote's, but one that it might have instead.
+    """
     build, units = quote.build, quote.build.order.units
+    frames = build.riding(crate.crate) if riding is None else riding
 
     def weight(kg: float) -> str:
         return format_weight(kg, units, mark=True)
@@ -77,10 +82,11 @@ def of_weight(quote: Quote, crate: Crate, to: Address) -> Origin:
             Cell(item.good, words=True), Cell(build.shop.good(item.good).title, words=True), Cell(""),
             Cell(f"{item.count}"), Cell(""), Cell(weight(kg)),
         ))  # fmt: skip
-    for frame in build.riding(crate.crate):
+    for frame in frames:
         left -= frame.tare_kg
+        leads = to("from", weight=frame.crate) if riding is None else ""
         rows.append((
-            Cell(frame.crate, to("from", weight=frame.crate), words=True), Cell("rides in it", words=True), Cell(""),
+            Cell(frame.crate, leads, words=True), Cell("rides in it", words=True), Cell(""),
             Cell("1"), Cell(weight(frame.tare_kg)), Cell(weight(frame.tare_kg)),
         ))  # fmt: skip
     if abs(left) >= _ALMOST:

@@ -26,7 +26,7 @@ class Cell:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """A table of what a figure comes from, with its sum where it has one."""
+    """A table of what a figure comes from, with the sum of its last column, or those of all but the first."""
 
     key: str
     title: str
@@ -34,6 +34,7 @@ class Table:
     rows: tuple[tuple[Cell, ...], ...]
     sum: str = ""
     more: int = 0
+    sums: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

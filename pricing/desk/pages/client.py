@@ -29,9 +29,10 @@ from pricing.desk.offered import (
     pictures,
     unmark,
 )
+from pricing.desk.origins.model import Address
 from pricing.desk.pages.common import asked, job_page
 from pricing.desk.sending import Asked, kept_named, lacks_of, offers_of, send
-from pricing.output.offer.content import TITLES, Kind, Offer
+from pricing.output.offer.content import READY, TITLES, Kind, Offer
 from pricing.output.offer.files import names_of, offers
 from pricing.output.offer.letter import letter
 from pricing.output.outgoing import media_type
@@ -100,6 +101,8 @@ def shown(call: Call[Desk]) -> Response:
         document=document, sent=[each for quote in sent for each in _sent(quote, marks)], on=call.desk.today(),
         lacks=[each for each in lacking.shown(lacks, job) if each["grave"]], seen=lacking.stamp(lacks),
         remarks=[each.line for each in lacks if each.kind == "commission" and kind == "sale"],
+        leads_to=Address(job, "version=next" if call.request.query_params.get("version") == "next" else ""),
+        crates={crate.crate for crate in sheaf.answer.quote.build.every} if sheaf.answer else set(), ready=READY,
         unseen=_unseen(sheaf), sends=sheaf.moving is not None and not sheaf.pinned,
     )  # fmt: skip
 

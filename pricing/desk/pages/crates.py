@@ -111,7 +111,7 @@ def _facts(sheaf: Sheaf, build: Build, crate: Crate, asked: dict[str, Any]) -> d
         "asked": asked.get(pieces[0], AUTO) if pieces else AUTO,
         "size": f"{' × '.join(format_length(side, units) for side in sides)} {'in' if units == 'inch' else 'mm'}",
         "weights": [format_weight(kg, units, mark=True) for kg in (crate.net_kg, crate.tare_kg, crate.gross_kg)],
-        "checks": [check.in_system(units) for check in crate.checks], "worst": worst,
+        "checks": [check.in_system(units) for check in crate.checks], "units": units, "worst": worst,
         "reasons": list(each_reason(crate.held_for)), "lapsed": lapses(build, crate),
         "instead": instead(build, crate), "most": MOST_REASON,
         "own": bool(crate.code) and not crate.accepted,

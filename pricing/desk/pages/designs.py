@@ -12,6 +12,7 @@ from nesting.drawings.svg import to_svg
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import Content
 from pricing.desk.desk import Desk, Sheaf
+from pricing.desk.origins.model import Address
 from pricing.desk.pages.common import asked, change_job, job_page
 from pricing.desk.short_list import Candidate, has_designs
 from pricing.desk.taken import key_of_pieces, with_design, words_of, written
@@ -26,12 +27,12 @@ def shown(call: Call[Desk]) -> Response:
     sheaf = asked(call)
     crate = _crate(sheaf, call)
     units, quote = sheaf.content.units, _quote(sheaf)
-    moving = sheaf.pinned is None
+    moving, later = sheaf.pinned is None, call.request.query_params.get("version") == "next"
     found = _listed(call, sheaf, crate) if moving else ()
     taken = sheaf.content.designs.get(key_of_pieces(crate.pieces), "")
     return job_page(
         call, "designs.html", "crates", sheaf, crate=crate, moving=moving, has=has_designs(crate),
-        taken=words_of(taken),
+        taken=words_of(taken), leads_to=Address(sheaf.row.id, "version=next" if later else ""),
         designs=[_facts(each, units, quote.currency, found) for each in found],
     )  # fmt: skip
 
@@ -56,6 +57,7 @@ def _facts(each: Candidate, units: Any, currency: str, all_of_them: tuple[Candid
         "heavier": "" if each.now or weight.startswith("0 ") else f"{'+' if heavier > 0 else '−'} {weight}",
         "tight": [(check.name, f"{100 * (check.ratio or 0):.0f} %", check.verdict) for check in asked_of[:4]],
         "checks": [check.in_system(units) for check in crate.checks],
+        "units": units,
         "worst": {verdict: sum(c.verdict == verdict for c in crate.checks) for verdict in ("fails", "watch")},
     }  # fmt: skip
 

@@ -5,6 +5,7 @@ from typing import Final, get_args
 from starlette.responses import Response
 from starlette.routing import Route
 
+from nesting.base.days import DayOrder
 from pricing.desk.call import Call, endpoint
 from pricing.desk.desk import Desk
 from pricing.desk.pages.common import local
@@ -59,11 +60,8 @@ def cells(parties: Parties) -> list[list[str]]:
     return [[*row[:place], row[place].replace("; ", "\n"), *row[place + 1 :]] for row in rows]
 
 
-def _written(rows: list[list[str]]) -> str:
-    return parties_csv(parties_from(csv_text(COLUMNS, rows).encode(), "parties.csv"))
-
-
-_ROWS: Final = Rows(COLUMNS, lambda text: cells(parties_in(text)), _written)
+def _written(rows: list[list[str]], days: DayOrder | None) -> str:
+    return parties_csv(parties_from(csv_text(COLUMNS, rows).encode(), "parties.csv", days))
 
 
 def change(call: Call[Desk]) -> Response:
@@ -71,11 +69,12 @@ def change(call: Call[Desk]) -> Response:
     papers, old = call.desk.papers, call.text("old", 1000)
     if old and not call.text("remove"):
         own = {column: call.text(column, 1000).replace("\r\n", "\n") for column in COLUMNS if column in call.form}
-        return save_edit(call, PARTIES, _ROWS.edit(old, own), local(call.text("back"), "/parties"))
+        table = Rows(COLUMNS, lambda text: cells(parties_in(text)), lambda rows: _written(rows, call.desk.days))
+        return save_edit(call, PARTIES, table.edit(old, own), local(call.text("back"), "/parties"))
     typed = [call.text(column, 1000) for column in COLUMNS]
     rows = rows_with(cells(papers.parties), old, None if call.text("remove") else typed)
     what = f"{old or typed[0]} {'removed' if call.text('remove') else 'added'}"
-    return save_paper(call, PARTIES, _written(rows), what, local(call.text("back"), "/parties"))
+    return save_paper(call, PARTIES, _written(rows, call.desk.days), what, local(call.text("back"), "/parties"))
 
 
 def step(call: Call[Desk]) -> Response:

@@ -3,8 +3,6 @@
 The file holds what is free. What jobs have taken stands in no file and is not touched by reading one.
 """
 
-import csv
-import io
 import re
 from collections import Counter
 from dataclasses import replace
@@ -15,6 +13,7 @@ from starlette.routing import Route
 
 from nesting.base.faults import Fault, Faults, FaultsFound
 from nesting.base.measure import MeasureError, format_length_exact, parse_length
+from nesting.base.tables.text import decode, split_text
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.desk import Desk
 from pricing.desk.pages.paper import kept
@@ -190,15 +189,15 @@ def _as_text(content: bytes, file: str) -> str:
     if file.lower().endswith(".xlsx") or len(content) > _MOST_TEXT:
         return ""
     try:
-        return content.decode("utf-8-sig")
-    except UnicodeDecodeError:
+        return decode(file, content)[0]
+    except FaultsFound:
         return ""
 
 
 def _cells(text: str) -> list[list[str]]:
     try:
-        return list(csv.reader(io.StringIO(text)))
-    except csv.Error:
+        return split_text(text)
+    except FaultsFound:
         return []
 
 

@@ -242,7 +242,7 @@ def place(call: Call[Desk]) -> Response:
     rules, back = papers.document(RULES).content, local(call.text("back"), "/rules#places")
 
     def written(rows: list[list[str]]) -> str:
-        table = destinations_from(csv_text(COLUMNS, rows).encode(), "destinations.csv", papers.rates)
+        table = destinations_from(csv_text(COLUMNS, rows).encode(), "destinations.csv", papers.rates, call.desk.days)
         return destinations_csv(table)
 
     if old and not call.text("remove"):

@@ -18,6 +18,7 @@ from pricing.ahead.methods.pricer import EARLY, trips
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import Content
 from pricing.desk.desk import Desk
+from pricing.desk.origins.model import Address
 from pricing.desk.pages.common import change_job, job_page, told
 from pricing.desk.table import with_cell
 from pricing.desk.views import packing
@@ -130,6 +131,7 @@ def shown(call: Call[Desk]) -> Response:
         }  # fmt: skip
     return job_page(
         call, "ways.html", "crates", sheaf, going=going.facts() if going else None, made=made, asked=asked, quote=quote,
+        leads_to=Address(sheaf.row.id), all=bool(call.text("all")),
         most=prices_at_most(quote.build.order, quote.build.shop), open_to=", ".join(map(packing, askable())), **values,
     )  # fmt: skip
 
@@ -182,7 +184,10 @@ def _way(unit: Unit, row: Row, quote: Quote, here: str | None, least: str | None
         name=name,
         marks=marks,
         why_not=(),
-        notes=tuple(filter(None, (row.against, *row.troubles))),
+        notes=(
+            *filter(None, (row.against, *row.troubles)),
+            *(f"the design that was taken for {pieces} does not count then" for pieces in row.aside),
+        ),
         trips=served,
         weight=format_weight(row.bearing.kg, units, mark=True),
         covers=tuple(covers),

@@ -16,6 +16,7 @@ from pricing.desk.adopt import Adopted, Offers, adopted
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import MOST_SCENARIOS, Content, content_from
 from pricing.desk.desk import Desk, Sheaf, job_paper
+from pricing.desk.origins.model import Address
 from pricing.desk.pages.common import change_job, job_page, told
 from pricing.desk.rulebook import rate_rules, shop_rules, shown, titled
 from pricing.desk.scenarios import FILE, Weighed, Weighing, added, listed, without
@@ -41,7 +42,8 @@ def what_if_page(call: Call[Desk]) -> Response:
         offers=_offers(call, sheaf, made) if made and not old else {},
         going=going.facts() if going else None, wrong=_faults(sheaf, office, sheaf.content.scenarios),
         listed=listed(sheaf.content.scenarios), rows=_rows(sheaf, made.found) if made else [], columns=_COLUMNS,
-        currency=sheaf.answer.quote.currency, changes=range(1, _CHANGES + 1), **_choices(sheaf, office),
+        currency=sheaf.answer.quote.currency, leads_to=Address(sheaf.row.id),
+        changes=range(1, _CHANGES + 1), **_choices(sheaf, office),
     )  # fmt: skip
 
 

@@ -11,7 +11,7 @@
   const PLAIN = /^[+−-]?\s*([1-9]\d{0,2}(,\d{3})+|0|[1-9]\d*)(\.\d+)?$/;
   const LEADING = /^[+−-]?\s*\d[\d,]*(\.\d+)?/;
   const DAY = /^\d{4}-\d\d-\d\d/;
-  const isSum = (row) => row.matches(".all, .part:not([data-row])");
+  const isSum = (row) => row.matches(".all, .part:not([data-row]), [data-acts]");
 
   // How a table was left, kept over a fresh page and over a reload, until the window is closed.
   const left = new Map();
@@ -85,7 +85,7 @@
     });
     const shown = rows.filter((row) => !row.hidden).length;
     const count = tools(table).querySelector(".table-count");
-    const sums = home.some(([row]) => isSum(row)) ? "; sums are of all" : "";
+    const sums = home.some(([row]) => row.matches(".all, .part:not([data-row])")) ? "; sums are of all" : "";
     count.textContent = wanted.length ? `${shown} of ${rows.length} rows${sums}` : "";
   }
 

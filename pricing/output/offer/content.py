@@ -238,6 +238,11 @@ def offer_of(
     )
 
 
+def by_piece(quote: Quote, client: Client, kind: Kind) -> dict[str, tuple[Amount, ...]]:
+    """Return the rows of the price of an offer as each piece has them; by title they sum to the offer's rows."""
+    return {piece: _Making(quote, Client(client.party, (piece,)), kind).rows for piece in client.pieces}
+
+
 @dataclass(frozen=True)
 class _Making:
     """An offer while it is made."""

@@ -80,6 +80,11 @@ class Binder:
         return self.quote.build.order.copies()
 
     @cached_property
+    def crate_at(self) -> dict[str, int]:
+        """Where each crate stands among all of the build."""
+        return {crate.crate: place for place, crate in enumerate(self.quote.build.every)}
+
+    @cached_property
     def spread(self) -> Spread:
         """Turns crates' parts of an amount into pieces' parts."""
         return Spread(piece_weights(self.quote.build.crates), [copy.piece for copy in self.copies])

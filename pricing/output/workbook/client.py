@@ -114,16 +114,17 @@ def _travels(binder: Binder, copies: list[Artwork]) -> str:
     found = (binder.quote.share(copy.piece).crate for copy in copies)
     names = list(dict.fromkeys(filter(None, found))) or [""]
     build = binder.quote.build
-    crate = next((each for each in build.every if each.crate == names[0]), None)
-    if crate is None:
+    if names[0] not in binder.crate_at:
         return f"{UNPACKED}: not made, not in the price"
+    crate = build.crate(names[0])
     kind = method_of(crate)
-    every = [each.crate for each in build.every]
-    first = every.index(names[0])
-    run = f"{names[0]} to {names[-1]}" if every[first : first + len(names)] == names else ", ".join(names)
+    first = binder.crate_at[names[0]]
+    every = [each.crate for each in build.every[first : first + len(names)]]
+    run = f"{names[0]} to {names[-1]}" if every == names else ", ".join(names)
     told = f"{kind.one} {names[0]}" if len(names) == 1 else f"{kind.many} {run}"
     told = f"{told}, case {crate.inside_of}" if crate.inside_of else told
-    held = [each for each in build.held if each.crate in names]
+    mine = set(names)
+    held = [each for each in build.held if each.crate in mine]
     if not held:
         return told
     which = "" if len(held) == len(names) else f"{', '.join(each.crate for each in held)} "

@@ -65,3 +65,13 @@ def test_without_a_formula_of_its_own_the_figures_stand_against_each_other() -> 
     assert check.put_in == "20 / 25 = 0.8"
     assert check.as_dict()["put_in"] == "20 / 25 = 0.8"
     assert "numbers" not in check.as_dict()
+
+
+def test_numbers_and_coefficients_follow_the_jobs_units(checks: list[Check]) -> None:
+    pulled = next(check for check in checks if check.name == "mounting screws, withdrawal")
+    told = pulled.in_system("metric")
+    assert re.match(r"[\d.]+ kg x 9.807 x [\d.]+ = \d+ N against \d+ x 19.65 x", told.put_in), told.put_in
+    assert told.formula == "n 19.65 G^2 D L"
+    for check in checks:
+        assert "{" not in check.in_system("metric").put_in
+        assert check.in_system("metric").in_system("inch").put_in == check.put_in

@@ -182,7 +182,7 @@ def test_a_process_that_breaks_off_is_told_and_not_begun_again_and_again(large: 
     hand.asked[-1].state = "failed"
     assert client.get(f"/jobs/{job}/money").status_code == 200
     page = client.get(f"/jobs/{job}/money").text
-    assert "The program failed on this job (the process that worked it out ended early" in page
+    assert "The program failed on this job (The process that worked it out ended early." in page
     assert len(hand.asked) == 1
 
 

@@ -82,7 +82,7 @@ LATER = {
     "Studio": {"tax_number", "eori", "logo", "responsible", "kind_of_work"},
     "CaseRules": {"cushion"},
     "CushionRules": {"art_carrier", "own_van", "least", "least_gentle", "snug"},
-    "Material": {"curve_base_psi", "curve_rise"},
+    "Material": {"curve_base_psi", "curve_rise", "density_k", "k_mod"},
     "Destination": {"terms", "limited", "zone", "quoted", "quoted_by", "quoted_until", "party", "port"},
     "Quote": {"taxes", "parties"},
     "SalePrice": {"said", "art_tax", "tax_name", "untaxed", "freight", "insurance", "freight_by", "insurance_by"},
@@ -108,7 +108,7 @@ LATER = {
         "bevel_setup",
     },
     "CartonRules": {"soft_good", "soft_least", "soft_most", "divider_good", "tray_air", "share_most", "fill_most"},
-    "Check": {"would_pass", "worked", "numbers"},
+    "Check": {"would_pass", "worked", "numbers", "told", "other", "in_si"},
     "Drill": {"clearance", "bores"},
     "Rates": {"form", "by_good", "consignment"},
     "Offer": {"handed", "needs", "told", "liable", "insure", "days", "days_most", "as_of"},
@@ -118,6 +118,7 @@ LATER = {
     "Line": {"charged"},
     "Shipment": {"leg", "legs", "origin", "to", "part"},
     "DeliveryRules": {"freight_stale_days"},
+    "TaxRules": {"by_destination", "abroad"},
     "FreightProfile": {
         "countries",
         "goes_to",
@@ -128,6 +129,11 @@ LATER = {
         "working_days",
         "closed",
         "zones",
+        "stack_most",
+        "stack_high",
+        "released_sdr_per_kg",
+        "released_sdr_per_piece",
+        "sizes",
     },
 }
 """Fields that came with held crates, by class."""

@@ -11,10 +11,28 @@ from typer.testing import CliRunner
 from nesting.base.measure import MM
 from pricing.cli.command import app
 from pricing.output.job import read_both
-from pricing.studio.freight_rules import Piece, billed_kg, loading_metres, road_chargeable_kg
+from pricing.quoting.liability import liable
+from pricing.quoting.loads import piece_of
+from pricing.quoting.offers import Handed
+from pricing.quoting.particulars import Particulars
+from pricing.quoting.surcharges import all_charges
+from pricing.studio.destinations import Destination
+from pricing.studio.freight_rules import (
+    Piece,
+    air_chargeable_kg,
+    billed_kg,
+    layers,
+    length_plus_girth,
+    loading_metres,
+    piece_refusals,
+    road_chargeable_kg,
+    volume_kg,
+)
 from pricing.studio.office import Office, office_texts, read_office
 from pricing.studio.pricebook_file import default_price_book
 from pricing.studio.rates_file import default_rates, rates_from
+
+RATES = default_rates("metric")
 
 
 def piece(length: int, width: int, height: int, kg: str) -> Piece:
@@ -58,6 +76,71 @@ def test_a_pallet_takes_two_fifths_of_a_metre_of_a_trailer() -> None:
     """Forwarders' pages and geometry: 1.2 x 0.8 m of a trailer 2.4 m wide; 1.2 x 1.0 m takes half a metre."""
     assert loading_metres(piece(1200, 800, 1500, "200"), 2400 * MM) == Fraction(2, 5)
     assert loading_metres(piece(1200, 1000, 1500, "200"), 2400 * MM) == Fraction(1, 2)
+
+
+def test_two_that_are_stacked_share_a_metre() -> None:
+    """Forwarders' pages: a pallet that may be stacked counts half; of 1,500 mm only one stands under 2,600 mm."""
+    assert loading_metres(replace(piece(1200, 800, 1200, "200"), layers=2), 2400 * MM) == Fraction(1, 5)
+    assert [layers(high * MM, 2, 2600 * MM) for high in (1200, 1300, 1301, 1500, 3000)] == [2, 2, 1, 1, 1]
+    assert layers(1200 * MM, 1, 2600 * MM) == 1
+
+
+def test_what_is_strapped_upright_shares_no_metre_where_the_carrier_says_so() -> None:
+    road = replace(RATES.profile("road"), stack_most=2)
+    free, strapped = (Handed(("K1",), "", 1200 * MM, 800 * MM, 1200 * MM, Decimal(90), stacks=s) for s in (True, False))
+    assert [piece_of(each, road).layers for each in (free, strapped)] == [2, 2]
+    assert [piece_of(each, replace(road, no_stack="strapped")).layers for each in (free, strapped)] == [2, 1]
+    assert [piece_of(each, replace(road, no_stack="all")).layers for each in (free, strapped)] == [1, 1]
+
+
+def test_thirty_three_pallets_fill_a_trailer() -> None:
+    """33 EUR pallets or 26 industrial ones go into 13.6 m (forwarders' pages, from memory): 13.2 and 13.0 metres."""
+    assert 33 * loading_metres(piece(1200, 800, 1500, "200"), 2400 * MM) == Fraction(132, 10)
+    assert 26 * loading_metres(piece(1200, 1000, 1500, "200"), 2400 * MM) == 13
+
+
+def test_volume_weights_of_a_cubic_metre() -> None:
+    """Road 1:3 (333 kg), air 1:6 (167 kg), sea 1:1 (1,000 kg): forwarders' pages, from memory; air 166.67 as read."""
+    cube = piece(1000, 1000, 1000, "10")
+    assert [round(volume_kg([cube], RATES.profile(way).divisor)) for way in ("road", "air", "sea")] == [333, 167, 1000]
+    # 30 x 45 x 65 cm, 14 kg: 14.625, billed 15 (a freight firm's fact sheet).
+    assert air_chargeable_kg([piece(300, 450, 650, "14")]) == 15
+
+
+def test_girth_goes_by_whole_centimetres_where_the_tariff_does() -> None:
+    """1,200.1 x 600 x 300 mm: 121 + 2 x 60 + 2 x 30 = 301 cm, over 300; by inches 48 + 48 + 24 = 120 in."""
+    parcel = Piece(1200 * MM + 800, 600 * MM, 300 * MM, Decimal(20), "K1")
+    assert length_plus_girth(parcel, unit=10 * MM) == 3010 * MM
+    assert piece_refusals(parcel, RATES.profile("parcel").caps, "metric") == (
+        "K1 is too big: length plus girth 3010 mm, at the most 3000 mm",
+    )
+    assert not piece_refusals(piece(1200, 600, 300, "20"), RATES.profile("parcel").caps, "metric")
+
+
+def test_a_carrier_answers_by_special_drawing_rights_at_the_rate_as_typed() -> None:
+    """CMR, article 23: 8.33 SDR a kilogram; 40 kg are 333.2 SDR, at 1.20 EUR 399.84. By sea 666.67 SDR a piece."""
+    handed = [Handed(("K1",), "", 1000 * MM, 400 * MM, 1000 * MM, Decimal(40))]
+    told = Particulars(values={"K1": Decimal(5000)}, sdr=Decimal("1.20"))
+    most, (text,) = liable(handed, RATES.profile("road"), told)
+    assert most == Decimal("399.84")
+    assert "(8.33 SDR a kilogram of gross weight, one at 1.2000) of 5000.00 declared" in text
+    assert liable(handed, RATES.profile("air"), told)[0] == Decimal("1248.00")  # Montreal, 26 SDR
+    assert liable(handed, RATES.profile("sea"), told)[0] == Decimal("800.00")  # Hague-Visby, the higher
+    assert liable([replace(handed[0], gross_kg=Decimal(400))], RATES.profile("sea"), told)[0] == Decimal("960.00")
+    unknown, (asks,) = liable(handed, RATES.profile("road"), replace(told, sdr=Decimal(0)))
+    assert unknown is None
+    assert asks.endswith("type what one is worth, XDR under [currencies]")
+
+
+def test_extras_are_told_by_the_unit_of_the_tariff() -> None:
+    handed = Handed(("K1",), "", 1300 * MM, 400 * MM, 300 * MM, Decimal(20))
+    taken = [(handed, piece_of(handed, RATES.profile("parcel")))]
+    found = all_charges([], taken, Destination("x"), RATES.profile("parcel"), Particulars())
+    assert [each.title for each in found if each.key == "long"] == ["longest side over 120 cm"]
+    long = Handed(("K1",), "", 2500 * MM, 400 * MM, 300 * MM, Decimal(20))
+    road = RATES.profile("road")
+    told = all_charges([], [(long, piece_of(long, road))], Destination("x", dock=True), road, Particulars())
+    assert "longer than 240 cm" in [each.title for each in told]
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,173 @@
+"""Half-open connections against a desk as its command starts it: is whoever has the key still answered, and how soon?
+
+Run ``python -m tests.benchmarks.half_open``. Attackers hold connections that send nothing, or a head that never ends
+(a letter every second), from one address or from many, and open another as soon as one is closed. Meanwhile somebody
+with the key asks for the list of jobs ten times a second. Each row of ``data/half_open.csv`` is one attack.
+"""
+
+import csv
+import selectors
+import signal
+import socket
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass, field
+from pathlib import Path
+from threading import Event, Thread
+from typing import Final
+
+import httpx
+
+from pricing.desk.guard import cookie_of
+
+DATA: Final = Path(__file__).parent / "data" / "half_open.csv"
+HEAD: Final = (
+    "attack", "addresses", "held at once", "opened in all", "closed by the desk", "asked", "answered", "median ms",
+    "95 % ms", "worst ms", "answered after",
+)  # fmt: skip
+SECONDS: Final = 20.0
+EVERY: Final = 0.1
+
+
+@dataclass
+class Attack:
+    """So many half-open connections, kept up until told to end.
+
+    Attributes
+    ----------
+    port, wanted, addresses : int
+        Of the desk; connections at once; from so many addresses of loopback.
+    dribbles : bool
+        Whether they send a head letter by letter, or nothing.
+    """
+
+    port: int
+    wanted: int
+    addresses: int
+    dribbles: bool
+    opened: int = 0
+    closed: int = 0
+    most: int = 0
+    ended: Event = field(default_factory=Event)
+
+    def run(self) -> None:
+        """Hold them."""
+        selector = selectors.DefaultSelector()
+        held: set[socket.socket] = set()
+        spoke = time.monotonic()
+        while not self.ended.is_set():
+            while len(held) < self.wanted and not self.ended.is_set():
+                link = socket.socket()
+                link.setblocking(False)
+                with suppress(OSError):
+                    link.bind((f"127.0.1.{1 + self.opened % self.addresses}", 0))
+                    with suppress(BlockingIOError):
+                        link.connect(("127.0.0.1", self.port))
+                    selector.register(link, selectors.EVENT_READ)
+                    held.add(link)
+                    self.opened += 1
+                if link not in held:
+                    link.close()
+                    break
+                if self.opened % 50 == 0:
+                    break
+            self.most = max(self.most, len(held))
+            for key, _ in selector.select(0.02):
+                gone = key.fileobj
+                assert isinstance(gone, socket.socket)
+                with suppress(OSError):
+                    if gone.recv(4096):
+                        continue
+                selector.unregister(gone)
+                held.discard(gone)
+                gone.close()
+                self.closed += 1
+            if self.dribbles and time.monotonic() - spoke > 1:
+                spoke = time.monotonic()
+                for link in held:
+                    with suppress(OSError):
+                        link.send(b"GET /"[self.opened % 5 :][:1] or b"G")
+        for link in held:
+            link.close()
+
+
+@contextmanager
+def desk(folder: Path) -> Iterator[tuple[str, dict[str, str], int]]:
+    """Start a desk; yield its address, the headers of who has the key, and its port."""
+    start = "import resource; _, most = resource.getrlimit(resource.RLIMIT_NOFILE); "
+    start += "resource.setrlimit(resource.RLIMIT_NOFILE, (most, most)); from pricing.cli import main; main()"
+    command = [sys.executable, "-c", start, "desk", "--data", str(folder), "--no-browser"]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True) as process:
+        try:
+            assert process.stdout is not None
+            line = process.stdout.readline()
+            address, _, key = line.rpartition(" ")[2].strip().partition("/?key=")
+            name = address.partition("//")[2]
+            yield address, {"cookie": f"{cookie_of(name)}={key}"}, int(name.rpartition(":")[2])
+        finally:
+            process.send_signal(signal.SIGINT)
+            with suppress(subprocess.TimeoutExpired):
+                process.wait(timeout=15)
+            process.kill()
+
+
+def asked(address: str, headers: dict[str, str], seconds: float) -> list[float | None]:
+    """Ask for a page again and again, each time by a new connection; return seconds, None where nothing good came."""
+    found: list[float | None] = []
+    until = time.monotonic() + seconds
+    while time.monotonic() < until:
+        began = time.perf_counter()
+        took: float | None = None
+        with suppress(httpx.HTTPError):
+            good = httpx.get(address + "/", headers=headers, trust_env=False, timeout=5).status_code
+            took = time.perf_counter() - began if good == httpx.codes.OK else None
+        found.append(took)
+        time.sleep(EVERY)
+    return found
+
+
+def row(name: str, attack: Attack | None, found: Sequence[float | None], after: str) -> tuple[object, ...]:
+    """Return what is written of one attack."""
+    good = sorted(1000 * each for each in found if each is not None)
+    shown = (statistics.median(good), good[-1 - len(good) // 20], good[-1]) if good else ()
+    counts = (attack.addresses, attack.most, attack.opened, attack.closed) if attack else (0, 0, 0, 0)
+    return (name, *counts, len(found), len(good), *(f"{each:.0f}" for each in shown), after)
+
+
+def main() -> None:
+    """Attack in several ways; write the figures."""
+    rows = []
+    with tempfile.TemporaryDirectory() as place, desk(Path(place)) as (address, headers, port):
+        time.sleep(8)  # its warm-up
+        rows.append(row("none", None, asked(address, headers, SECONDS), ""))
+        print(*rows[-1], sep=" | ", flush=True)
+        for name, wanted, addresses, dribbles in (
+            ("silent", 420, 1, False),
+            ("silent", 2000, 1, False),
+            ("a letter a second", 2000, 1, True),
+            ("silent", 4000, 40, False),
+            ("a letter a second", 4000, 200, True),
+        ):
+            attack = Attack(port, wanted, addresses, dribbles)
+            thread = Thread(target=attack.run)
+            thread.start()
+            time.sleep(2)
+            found = asked(address, headers, SECONDS)
+            attack.ended.set()
+            thread.join()
+            after = asked(address, headers, 1.0)
+            rows.append(row(name, attack, found, f"{sum(each is not None for each in after)} of {len(after)}"))
+            print(*rows[-1], sep=" | ", flush=True)
+    with DATA.open("w", newline="", encoding="utf-8") as file:
+        writer = csv.writer(file, lineterminator="\n")
+        writer.writerow(HEAD)
+        writer.writerows(rows)
+
+
+if __name__ == "__main__":
+    main()
