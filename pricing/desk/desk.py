@@ -249,7 +249,7 @@ class Desk:
 
     def _own(self, row: JobRow, document: Document, content: Content, *, wait: bool) -> Sheaf:
         """Return what follows from what is saved."""
-        return self._worked(row, document, content, lambda found: self._figure(row, content, found, wait=wait))
+        return self._worked(row, document, content, lambda found: self._figure(row, found, wait=wait))
 
     def work(self, row: JobRow, document: Document, content: Content, *, afresh: bool = False) -> Sheaf:
         """Return what follows from a job's content that is only tried, as it would be planned today.
@@ -309,7 +309,7 @@ class Desk:
                 self._readings[key] = found
         return found
 
-    def _figure(self, row: JobRow, content: Content, wanted: Unfigured, *, wait: bool) -> Answer | Pending:
+    def _figure(self, row: JobRow, wanted: Unfigured, *, wait: bool) -> Answer | Pending:
         """Have a large job worked out behind the pages; return what stands in its place, unless it is waited for."""
         if wait:
             return self.behind.wait(row.id, wanted, "figure")

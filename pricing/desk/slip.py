@@ -36,7 +36,8 @@ def slip(desk: Desk, sheaf: Sheaf) -> dict[str, Any]:
     facts: dict[str, Any] = {
         "revision": sheaf.document.revision, **ways_back(sheaf.document),
         "total": "", "held": [], "without": "", "lacks": [], "lines": [], "effort": "", "gap": "",
-        "pending": now is not None and now.pending is not None, "waits": settling, "settling": _standing(sheaf, settling=settling), "cheaper": way.line if way else "",
+        "pending": now is not None and now.pending is not None, "waits": settling,
+        "settling": _standing(sheaf, settling=settling), "cheaper": way.line if way else "",
         "faults": len(sheaf.faults), "wrong": wrong,
         "pinned": pinned_since(sheaf.pinned), "later": later(sheaf),
     }  # fmt: skip
