@@ -1,7 +1,7 @@
 """How pages are made: templates from the package, escaped by default, with the few words that they share."""
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from datetime import UTC, date, datetime
 from decimal import Decimal, InvalidOperation
 from fractions import Fraction
@@ -58,6 +58,11 @@ def is_figure(cell: object) -> bool:
         return False
 
 
+def places_said(row: Sequence[str]) -> list[int]:
+    """Return at which places a row says anything but no, which is what a blank cell of a choice means."""
+    return [place for place, cell in enumerate(row) if cell not in ("", "no")]
+
+
 def anchor(name: str) -> str:
     """Return a name as the id of what bears it on a page: an id has no blanks."""
     return "_".join(name.split())
@@ -110,6 +115,7 @@ class Views:
             figure=figure,
             packing=called,
             anchor=anchor,
+            places_said=places_said,
             said=said,
             words=words,
             ways_back=ways_back,

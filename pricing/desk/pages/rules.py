@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import fields, replace
-from typing import Any, Final, get_args
+from typing import Any, Final
 
 from starlette.responses import Response
 from starlette.routing import Route
@@ -15,7 +15,9 @@ from nesting.shop.shop_file import default_shop, rule_groups
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.desk import Desk
 from pricing.desk.pages.common import local
-from pricing.desk.pages.paper import Edit, Field, Rows, rows_with, save_edit, save_paper, step_paper
+from pricing.desk.pages.fields import place_fields
+from pricing.desk.pages.fields import titled as titled_ways
+from pricing.desk.pages.paper import Edit, Rows, rows_with, save_edit, save_paper, step_paper
 from pricing.desk.rulebook import (
     rate_rules,
     rule_called,
@@ -41,30 +43,13 @@ from pricing.desk.studio import (
 )
 from pricing.studio.destinations import COLUMNS, Destinations, destinations_csv, destinations_from
 from pricing.studio.offer_rules import exchange_from
-from pricing.studio.rates import Payer
 from pricing.studio.rates_file import GROUPS as RATE_GROUPS
 from pricing.studio.rates_file import built_in_rates
 from pricing.studio.rule_words import group_of, label_of
 from pricing.studio.table_file import csv_text, table_from
 
-_MEANT: Final = {
-    "commission": "40 %, or 0 for a direct sale", "tax rate": "20 %", "tax on": "art, work, freight, insurance",
-    "export": "zero-rated, shipped abroad by the seller",
-}  # fmt: skip
-"""What a cell may hold, where its name alone does not say it."""
-_CHOICES: Final = {
-    "paid by": ("", *get_args(Payer)),
-    **dict.fromkeys(("dock", "forklift", "residential", "inside", "limited access"), ("no", "yes")),
-}
 _STUDIO: Final = {"email": "E-mail", "tax_number": "Tax number", "eori": "EORI"}
 """What people call facts of the studio whose name says it otherwise."""
-_FIELDS: Final = tuple(
-    Field(
-        column, _CHOICES.get(column, ()), _MEANT.get(column, ""), "freight-profiles" if column == "profile" else "",
-        is_day=column in ("deadline", "quoted until"), label=f"{column[:1].upper()}{column[1:]}",
-    )
-    for column in COLUMNS
-)  # fmt: skip
 
 
 def rules_page(call: Call[Desk]) -> Response:
@@ -101,9 +86,10 @@ def rules_page(call: Call[Desk]) -> Response:
         places=places, units=shop.units, places_document=places_document, prices_document=papers.document(PRICES),
         parties_document=papers.document(PARTIES),
         currencies=rates.currencies, own_currency=rates.currency, currency=call.text("currency", 3).upper(),
-        fields=_FIELDS, cells=cells(places, shop.units), added=" ".join(call.text("place", 120).split()),
+        fields=place_fields(rates.freight, rates.delivery.profile), cells=cells(places, shop.units),
+        added=" ".join(call.text("place", 120).split()),
         back=call.text("back"),
-        profiles=[profile.name for profile in rates.freight],
+        profiles=[*titled_ways(rates.freight)],
         history=call.desk.store.documents.history(RULES, 20),
     )  # fmt: skip
 

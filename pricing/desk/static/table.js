@@ -476,7 +476,7 @@ const Grid = (() => {
     clearTimeout(growing);
     growing = setTimeout(() => { if (event.target.isConnected) widen(event.target); }, PAUSE);
   });
-  body.addEventListener("change", () => soon(120));
+  body.addEventListener("change", (event) => { if (isCell(event.target)) widen(event.target); soon(120); });
   body.addEventListener("keydown", (event) => {
     if (!isCell(event.target) || event.defaultPrevented) return;
     const input = event.target;
