@@ -1,7 +1,7 @@
-"""Three crates of a shop by millimetres, worked by hand from its rules: a closed one, travel frames in a case, a carton.
+"""Three crates of a shop by millimetres, worked by hand from its rules: a closed one, frames in a case, a carton.
 
-Each figure has its sum beside it. What a rule is stands in ``nesting/shop/rules_metric.toml``; what is reckoned is set to
-whole millimetres, up for what must hold something and down for what must stay short of something.
+Each figure has its sum beside it. What a rule is stands in ``nesting/shop/rules_metric.toml``; what is reckoned is set
+to whole millimetres, up for what must hold something and down for what must stay short of something.
 """
 
 from collections import Counter
@@ -152,11 +152,9 @@ def test_parts_of_their_case() -> None:
     deep = 2 * 134 + 25 + 158
     assert case.outside.width == 1308 * MM
     assert case.outside.height == (1508 + 89) * MM
-    (left, _), (right, _) = ((ride.x / MM, ride.z) for _, ride in case.rides)
-    assert left == right == 79
-    assert [
-        (later.z - earlier.z) / MM for (_, earlier), (_, later) in zip(case.rides, case.rides[1:], strict=False)
-    ] == [134 + 25]
+    first, second = (ride for _, ride in case.rides)
+    assert first.x == second.x == 79 * MM
+    assert second.z - first.z == (134 + 25) * MM
     # The end on the right closes over all: the long faces are 1308 - 11 = 1297, more than 1250: two panels on a seam.
     # Top, bottom and the other end lie between them: 451 - 22 = 429; that end between top and bottom: 1508 - 22.
     assert parts["right"] == ("osb-11", 1508, deep, 1)
@@ -192,8 +190,8 @@ def test_a_carton() -> None:
         ("glassine", 935, 360), ("foam-wrap", 936, 361), ("foam-wrap", 960, 379), ("foam-wrap", 984, 397),
     ]  # fmt: skip
     # Wrapped it is 318.1 x 418.1 x 48.1: boards to the next 2 mm, 320 x 420, and 9 + 49 + 9 = 67 deep. Three sheets of
-    # soft foam, 60 mm on each side: 440 x 540 x 187. The carton of 450 x 600 is drawn out to 190; four walls of 7 mm
-    # deep and two across: 450 + 28, 600 + 28 (its parts lie one in the other), 190 + 28.
+    # soft foam, 60 mm on each side: 440 x 540 x 187. The carton of 450 x 600 is drawn out to 190; its two parts lie
+    # one in the other, four walls of 7 mm each way: 450 + 28, 600 + 28, 190 + 28.
     parts = cut(crate)
     assert parts["board"] == ("ply-9", 420, 320, 2)
     assert parts["pad"] == ("soft-foam-20", 125, 67, 2 * 4 * 3)  # on four edges, as deep as the parcel, three layers
