@@ -263,7 +263,7 @@ def _blocks(shell: Shell, cleat: Cleat) -> int:
     # Under a cleat of the piece's own, whose height may be a fraction, a block ends just short of it.
     half, tall = shop.whole(width // 2), shop.whole(cleat.y - foot)
     gussets = [m.box for m in frame.of("gusset") if m.box.dx > m.box.dy and m.box.y < frame.height // 2]
-    taken = [(g.x - half, g.x + g.dx + width - half) for g in gussets]
+    taken = [(g.x - (width - half), g.x + g.dx + half) for g in gussets]
     low, high, step = cleat.x + half, cleat.x + cleat.length - width + half, shop.grain
     middles = spread(low, high, count, width, taken, step) or spread(low, high, 2, width, taken, step) or []
     screw = longest_hidden(rules.piece_screws, shop, shell.packing.units, good, shell.design.back.good)
