@@ -13,7 +13,9 @@ from typing import TypeVar
 from nesting.advice.carriage import Carriage
 from nesting.base.counts import plural
 from nesting.base.faults import Fault, FaultsFound
+from nesting.base.measure import UnitSystem
 from nesting.base.search import USUAL, Effort, Search
+from nesting.base.writing import Writing
 from nesting.crates.cases.consignment import Grouping
 from nesting.crates.expand import expand
 from nesting.crates.held import held_line, without
@@ -32,7 +34,7 @@ from nesting.cutting.sawing.weighing import Weighing
 from nesting.cutting.sheets import Layout, Sheet
 from nesting.cutting.sheets.front import Bench
 from nesting.cutting.sticks import Stick, StickPlan
-from nesting.order import Order
+from nesting.order import Order, words_of
 from nesting.shop.needs import blade_of, kerf_of
 from nesting.shop.shop import Shop
 
@@ -146,6 +148,16 @@ class Build:
     @cached_property
     def _by_name(self) -> dict[str, Crate]:
         return {each.crate: each for each in reversed(self.every)}
+
+    @property
+    def units(self) -> UnitSystem:
+        """In which units the shop works: all but the sizes of pieces, which are in the order's."""
+        return self.shop.works_in(self.order.units)
+
+    @cached_property
+    def writing(self) -> Writing:
+        """How people read the figures and days of it; what the order says in words stays as it was written."""
+        return self.shop.writing.sparing(words_of(self.order))
 
     @property
     def every(self) -> tuple[Crate, ...]:
@@ -303,7 +315,11 @@ def build(
         carriage=goes.carriage,
         unpacked=unpacked,
         made=kept(
-            search.memory, ("crates", FEW), as_ordered(shop.in_units(order.units), order), order.units, supply.judge
+            search.memory,
+            ("crates", FEW),
+            as_ordered(shop.in_units(order.units), order),
+            shop.works_in(order.units),
+            supply.judge,
         ),
     )
     crates = tuple(crate for crate in expanded if crate.standing != "held")

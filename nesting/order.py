@@ -5,8 +5,8 @@ spells them out as ``A-01#1``, ``A-01#2``. Sizes are exact integers (see :mod:`n
 kilograms, money is a plain number without a currency: this package doesn't price.
 """
 
-from collections.abc import Iterator
-from dataclasses import dataclass, field, replace
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field, fields, replace
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from decimal import Decimal
 from typing import Final, Literal, get_args
@@ -421,9 +421,25 @@ class Order:
         """Return every single piece, quantities spelled out."""
         return tuple(copy for artwork in self.artworks for copy in artwork.copies())
 
+    def called(self) -> Mapping[str, str]:
+        """Return what people call each piece: its name, with its title where that says more."""
+        return {
+            copy.piece: copy.piece if copy.title in ("", copy.piece, copy.copy_of) else f"{copy.piece} {copy.title}"
+            for copy in self.copies()
+        }
+
     def artwork(self, piece: str) -> Artwork:
         """Return the line of that name; :class:`KeyError` says which there are."""
         for artwork in self.artworks:
             if artwork.piece == piece:
                 return artwork
         raise KeyError(f"no piece named {piece!r}; there are {', '.join(a.piece for a in self.artworks)}")
+
+
+def words_of(order: Order) -> Iterator[str]:
+    """Yield all that people wrote in words: the order's name, and titles, names, places and notes of its artworks."""
+    yield order.name
+    for artwork in order.artworks:
+        for each in fields(artwork):
+            value = getattr(artwork, each.name)
+            yield from (text for text in (value if isinstance(value, tuple) else (value,)) if isinstance(text, str))

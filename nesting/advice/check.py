@@ -13,6 +13,7 @@ from math import floor, isclose, isfinite, log10
 from typing import Any, Final, Literal
 
 from nesting.base.measure import LB_KG, UnitSystem, pounds
+from nesting.base.writing import form
 
 Verdict = Literal["ok", "watch", "fails", "info"]
 Unit = Literal[
@@ -58,13 +59,7 @@ _PUT_IN: Final[dict[str, tuple[str, float]]] = {
 """What stands behind a number in a formula, and the same in SI."""
 
 _NUMBER: Final = re.compile(rf"\{{\}}(?: ({'|'.join(sorted(_PUT_IN, key=len, reverse=True))})(?![a-z0-9]))?")
-_FORMS: Final = re.compile(r"\[\[(.*?)\|(.*?)\]\]")
 _TEXTS: Final = ("formula", "source", "limits_of_use")
-
-
-def form(text: str, system: UnitSystem) -> str:
-    """Return a text of two forms, ``[[2850|19.65]]``, in the one of a unit system."""
-    return _FORMS.sub(lambda match: match[2 if system == "metric" else 1], text)
 
 
 def table_pounds(kg: Decimal | float) -> float:
@@ -160,7 +155,7 @@ class Check:
 
     def __post_init__(self) -> None:
         texts = [getattr(self, label) for label in _TEXTS]
-        if any(_FORMS.search(text) for text in texts):
+        if any(form(text, "inch") != text for text in texts):
             for label, text in zip(_TEXTS, texts, strict=True):
                 object.__setattr__(self, label, form(text, "inch"))
             object.__setattr__(self, "other", tuple(form(text, "metric") for text in texts))

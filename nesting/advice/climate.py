@@ -1,6 +1,7 @@
 """Climate: how much silica gel a closed crate takes for the damp that leaks in on its way, by exchange of its air."""
 
 from nesting.advice.check import Check, inform
+from nesting.base.counts import counted
 from nesting.base.measure import UnitSystem
 
 SATURATED = 17.3
@@ -44,9 +45,10 @@ def check_air(
         What was put in, for people.
     """
     water = water_g(air_m3, exchanges, days, humidity)
+    changes, lasts = counted(exchanges, "change"), counted(days, "day")
     return inform(
         "air inside, humidity",
-        f"{air_m3:.3f} m3 of air, {exchanges:g} changes a day for {days:g} days, {humidity:g} % apart: "
+        f"{air_m3:.3f} m3 of air, {exchanges:g} {changes} a day for {days:g} {lasts}, {humidity:g} % apart: "
         f"{water:.1f} g of water; {bags}",
         demand=gel_kg(air_m3, exchanges, days, humidity),
         unit="kg",

@@ -134,7 +134,7 @@ class Estimate:
         total = format_weight(self.kg, units, mark=True)
         made_of = " + ".join(f"{name} {format_weight(kg, units, mark=True)}" for name, kg in self.layers)
         doubt = "; support not known, weigh the piece" if self.guessed else ""
-        return f"weight {total} estimated, within {self.spread:.0%}: {made_of}{doubt}"
+        return f"weight {total} estimated, within {self.spread * 100:.0f} %: {made_of}{doubt}"
 
 
 def support_thickness(support: str) -> int | None:

@@ -7,8 +7,7 @@ from nesting.advice.check import Check, compare
 from nesting.base.measure import INCH, UnitSystem, inches
 from nesting.base.rules import check_rules, rule
 
-_GEAR = "equipment pages (3 to 3-1/4 in lowered, 27 in outside the forks), quoted"
-_SEEN = (
+_GEAR = (
     "equipment pages ([[3 to 3-1/4 in lowered, 27 in outside the forks|76 to 83 mm lowered, 686 mm outside the "
     "forks]]), quoted"
 )
@@ -67,7 +66,7 @@ def check_forks(
             inches(clear_height),
             "in",
             formula="clear height > lowered jack",
-            source=_SEEN,
+            source=_GEAR,
             limits=limits,
             watch_from=1.01,
         ).in_system(units),
@@ -77,7 +76,7 @@ def check_forks(
             inches(clear_width),
             "in",
             formula="clear width >= over both forks",
-            source=_SEEN,
+            source=_GEAR,
             limits=limits,
             watch_from=1.01,
         ).in_system(units),

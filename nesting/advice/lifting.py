@@ -29,7 +29,7 @@ class LiftingRules:
         low=10.0,
         high=75.0,
         doc="Heaviest crate that one person carries.",
-        source="ASTM D6804 calls 40 to 50 lb typical",
+        source="ASTM D6804 calls [[40 to 50 lb|18 to 23 kg]] typical",
     )
     one_person_longest: int = rule(
         48 * INCH,
@@ -45,7 +45,7 @@ class LiftingRules:
         low=75.0,
         high=500.0,
         doc="From this weight a crate is moved with a jack or forks only.",
-        source="trade practice of 150 to 200 lb, from memory",
+        source="trade practice of [[150 to 200 lb|68 to 91 kg]], from memory",
     )
     lift_to: int = rule(
         30 * INCH, unit="length", low=INCH, high=70 * INCH, doc="Height above the floor that a crate is lifted to."

@@ -15,6 +15,7 @@ from nesting.advice.fasteners import (
     withdrawal_allowable,
     withdrawal_ultimate,
 )
+from nesting.base.counts import plural
 from nesting.base.measure import UnitSystem, format_weight, inches, millimetres
 from nesting.base.rules import check_rules, rule
 
@@ -40,8 +41,8 @@ class MountingRules:
         high=40.0,
         doc="A lid's own weight is multiplied by this before it is checked: it gives way softly, so that a fall loads "
         "it by its speed, not by its peak.",
-        source="a lid that swings at 11 Hz meets a fall from 18 in with 2 pi x 11 x 118 in/s = 21 G; over 5.5, rounded "
-        "up: arithmetic",
+        source="a lid that swings at 11 Hz meets a fall from [[18 in with 2 pi x 11 x 118 in/s|457 mm with "
+        "2 pi x 11 x 3 m/s]] = 21 G; over 5.5, rounded up: arithmetic",
     )
     duration_factor: float = rule(
         1.6,
@@ -194,7 +195,7 @@ def check_mounting(
             formula="n [[2850|19.65]] G^2 D L",
             source=_NDS,
             limits="side grain, dry wood, thread in sound wood; the load is shared evenly",
-            note=f"{count} screws; {demand}; ultimate about {said(ultimate, 'lbf', units)} (Wood Handbook, "
+            note=f"{plural(count, 'screw')}; {demand}; ultimate about {said(ultimate, 'lbf', units)} (Wood Handbook, "
             f"{'15,700' if units == 'inch' else '108.2'} G^2 D L)",
             structure=True,
             worked=(
@@ -215,7 +216,7 @@ def check_mounting(
             formula="n [[690|4.757]] pi D_H G^2 t, at most n [[1725|11.89]] pi D_H^2 G^2",
             source="AWC, NDS 2018, section 12.2.5 (from memory)",
             limits="round or washer heads flat on the panel; a countersunk head holds less",
-            note=f"{count} screws; {demand}",
+            note=f"{plural(count, 'screw')}; {demand}",
             structure=True,
             worked=(
                 "{} lb[[| x 9.807]] x {} = {} lbf against {} x {} lbf, of a head {} in on G = {} and {} in = {} lbf",
@@ -260,7 +261,7 @@ def _lateral(mounting: Mounting, count: int, load: float, diameter: float, units
         formula="n C D^2",
         source=source,
         limits=limits,
-        note=f"{count} screws, {deep:.1f} D deep{beside}",
+        note=f"{plural(count, 'screw')}, {deep:.1f} D deep{beside}",
         worked=(
             "{} lbf against {} x {} psi x ({} in)^2 = {} lbf",
             load,

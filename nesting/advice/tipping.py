@@ -25,9 +25,9 @@ def half_for(tilt: float, high: int) -> int:
     return ceil(tan(radians(tilt)) * high)
 
 
-def frame_base(tilt: float, high: int, depth: int) -> int:
-    """Return how deep an A-frame must be under a centre of gravity of that height: no less than the crate."""
-    return max(-(-2 * half_for(tilt, high) // _STEP) * _STEP, -(-depth // _STEP) * _STEP)
+def frame_base(tilt: float, high: int, depth: int, step: int = _STEP) -> int:
+    """Return how deep an A-frame must be under a centre of gravity of that height, in steps: no less than the crate."""
+    return max(-(-2 * half_for(tilt, high) // step) * step, -(-depth // step) * step)
 
 
 def check_standing(tilt: float, angle: float, note: str, would_pass: str = "") -> Check:

@@ -9,7 +9,12 @@ NAMED: Final = 4
 
 def plural(count: int, word: str, words: str = "") -> str:
     """Write a count with its word: 1 sheet, 2 sheets, 3 boxes with ``words="boxes"``."""
-    return f"{count} {word if count == 1 else words or word + 's'}"
+    return f"{count} {counted(count, word, words)}"
+
+
+def counted(count: float, word: str, words: str = "") -> str:
+    """Return the word that goes with a count which stands elsewhere, or is written in another way."""
+    return word if count == 1 else words or f"{word}s"
 
 
 def one_of(words: Sequence[str]) -> str:

@@ -271,6 +271,18 @@ def parse_lengths(
     return tuple(parse_length(part, units, bare=bare) for part in parts)
 
 
+def with_unit(text: str, units: UnitSystem) -> str:
+    """Return a length as somebody wrote it, with the unit that its bare number means; what is no length stays.
+
+    Text that is kept says what it means, whatever is made of the shop that it was typed in.
+    """
+    try:
+        bare = units == "metric" and parse_length(text) != parse_length(text, units)
+    except MeasureError:
+        return text
+    return f"{text.strip()} mm" if bare else text
+
+
 def parse_weight(text: str, units: UnitSystem = "inch", *, bare: WeightUnit | None = None) -> Decimal:
     """Read a weight as people write it: ``22 lb``, ``22.5``, ``2 lb 8 oz``, ``10 kg``, ``800 g``.
 

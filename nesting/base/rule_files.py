@@ -68,8 +68,13 @@ class RefusedError(ValueError):
 # -- values ------------------------------------------------------------------------------------------------------------
 
 
-def value_of(facts: RuleFacts, raw: Any) -> Any:
+def value_of(facts: RuleFacts, raw: Any, units: UnitSystem = "inch") -> Any:
     """Return a value of TOML as the rule's own kind.
+
+    Parameters
+    ----------
+    units : {"inch", "metric"}
+        What a length without a unit is in: inches or millimetres.
 
     Raises
     ------
@@ -78,7 +83,7 @@ def value_of(facts: RuleFacts, raw: Any) -> Any:
     """
     kind = type(facts.default)
     if facts.unit == "length":
-        return _length(facts, raw)
+        return _length(facts, raw, units)
     if kind is tuple and isinstance(raw, list) and not any(isinstance(each, list | dict) for each in raw):
         return tuple(raw)
     if isinstance(raw, bool) is (kind is bool):
@@ -89,10 +94,10 @@ def value_of(facts: RuleFacts, raw: Any) -> Any:
     raise RefusedError(facts, raw, "kind", "another kind of value")
 
 
-def _length(facts: RuleFacts, raw: object) -> int:
-    """Return a length given as text with a unit; a bare number is inches."""
+def _length(facts: RuleFacts, raw: object, units: UnitSystem = "inch") -> int:
+    """Return a length given as text with a unit, or as a bare number in the units given."""
     try:
-        return parse_length(str(raw), "inch")
+        return parse_length(str(raw), units)
     except MeasureError as error:
         raise RefusedError(facts, raw, "length", error.accepted) from error
 
@@ -181,8 +186,12 @@ def told_in(group: Any, units: UnitSystem) -> Iterator[tuple[RuleFacts, RuleFact
     """Yield every rule of a group, and the same as people who measure so know it: name, unit, meaning and range."""
     others = {facts.name: name for name, facts in other_names(group).items()} if units == "metric" else {}
     for facts in rules_of(group):
-        told = facts.in_other() if facts.name in others else facts
-        doc = re.sub(r"\b\w+\b", lambda word: others.get(word[0], word[0]), facts.doc) if others else facts.doc
+        if units == "inch":
+            yield facts, facts
+            continue
+        read = facts.told_in_metric()
+        told = read.in_other() if facts.name in others else read
+        doc = re.sub(r"\b\w+\b", lambda word: others.get(word[0], word[0]), read.doc) if others else read.doc
         yield facts, replace(told, doc=doc)
 
 
@@ -211,10 +220,15 @@ class Wording:
         What begins a range.
     untold : tuple of str
         Units that go without saying.
+    units : {"inch", "metric"}
+        By which sizes the file goes: what its bare numbers are, and how it is told what would do.
     """
 
     start = "from "
     untold: tuple[str, ...] = ("length", "word")
+
+    def __init__(self, units: UnitSystem = "inch") -> None:
+        self.units: UnitSystem = units
 
     def unknown(self, key: str) -> str:
         """Say what was found where no rule has that name."""
@@ -223,10 +237,11 @@ class Wording:
     def refused(self, error: RefusedError) -> tuple[str, str]:
         """Say what was found in place of a rule's value, and what would be accepted."""
         found = str(error.raw).lower() if isinstance(error.raw, bool) else str(error.raw)
-        facts, within = error.facts, self.within(error.facts)
+        facts, within = error.facts, self.within(error.facts, self.units)
         if error.why in ("rule", "range") and not within:
             return found, error.said
-        kind = 'a length in quotes such as "108 in"' if facts.unit == "length" else _WRITTEN.get(type(facts.default))
+        such = '"108 in"' if self.units == "inch" else '"1200 mm"'
+        kind = f"a length in quotes such as {such}" if facts.unit == "length" else _WRITTEN.get(type(facts.default))
         return found, " ".join(filter(None, ("" if isinstance(facts.low, tuple) else kind or "text in quotes", within)))
 
     def at_odds(self, error: Exception, where: str) -> tuple[str | None, str, str]:
@@ -277,7 +292,7 @@ def read_group(
             faults.add(None, at, f"{facts.name} in two units", "each rule once")
             continue
         try:
-            value = _own(facts, told, value_of(told, raw))
+            value = _own(facts, told, value_of(told, raw, wording.units))
             if key not in together:
                 _put(group, facts, value, raw, told)
         except RefusedError as error:

@@ -10,6 +10,8 @@ from dataclasses import Field, dataclass, field, fields, replace
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
 from typing import Any, Final, TypeVar
 
+from nesting.base.writing import form
+
 T = TypeVar("T")
 
 _DIGITS: Final = 6
@@ -70,7 +72,15 @@ COMMON_PRACTICE = "common practice, no source"
 
 @dataclass(frozen=True, slots=True)
 class RuleFacts:
-    """What is known of one rule beside its value."""
+    """What is known of one rule beside its value.
+
+    Attributes
+    ----------
+    unit, doc, source : str
+        As people read them who measure in inches.
+    in_metric : tuple of str
+        The same three as people read them who measure in millimetres, where that differs: ``[[2 in|50 mm]]``.
+    """
 
     name: str
     default: Any
@@ -79,6 +89,7 @@ class RuleFacts:
     high: Any
     doc: str
     source: str
+    in_metric: tuple[str, str, str] = ("", "", "")
 
     @property
     def other(self) -> OtherUnit | None:
@@ -96,6 +107,11 @@ class RuleFacts:
         low = None if self.low is None else other.shown(self.low, ROUND_CEILING, _LIMIT)
         high = None if self.high is None else other.shown(self.high, ROUND_FLOOR, _LIMIT)
         return replace(self, name=other.name, unit=other.unit, default=other.shown(self.default), low=low, high=high)
+
+    def told_in_metric(self) -> "RuleFacts":
+        """Return the rule with unit, meaning and source as people read them who measure in millimetres."""
+        unit, doc, source = self.in_metric
+        return replace(self, unit=unit, doc=doc, source=source) if doc else self
 
     def takes(self, value: Any) -> bool:
         """Whether a value of its kind is within its range, or among its words."""
@@ -137,9 +153,12 @@ def rules_of(group: Any) -> Iterator[RuleFacts]:
     for each in fields(group):
         if "doc" in each.metadata:
             meta = each.metadata
+            unit, doc, source = (form(meta[name], "inch") for name in ("unit", "doc", "source"))
+            metric = tuple(form(meta[name], "metric") for name in ("unit", "doc", "source"))
             yield RuleFacts(
-                each.name, each.default, meta["unit"], meta["low"], meta["high"], meta["doc"], meta["source"]
-            )
+                each.name, each.default, unit, meta["low"], meta["high"], doc, source,
+                metric if metric != (unit, doc, source) else ("", "", ""),
+            )  # fmt: skip
 
 
 def other_names(group: Any) -> dict[str, RuleFacts]:

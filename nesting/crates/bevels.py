@@ -29,4 +29,5 @@ def bevels_in(shop: Shop, crates: Iterable[Crate], layout: Layout) -> tuple[Sett
         return ()
     good = shop.good(layout.good)
     limits = Limits.of(good.thickness, shop.saw.kerf, shop.saw, shop.tools, blade_of(shop, good))
-    return bevel_settings(layout, blanks, good.thickness, shop.saw.kerf, limits, len(plan_in(shop, layout).cuts) + 1)
+    first = len(plan_in(shop, layout).cuts) + 1
+    return bevel_settings(layout, blanks, good.thickness, shop.saw.kerf, limits, first, shop.grain)

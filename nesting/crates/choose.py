@@ -104,7 +104,7 @@ def packed_as(order: Order, shop: Shop) -> tuple[tuple[Bundle, Choice], ...]:
     and share a case. What the order asks for one of them then goes for those that are left to the shop.
     """
     bundles = list(bundles_of(order))
-    choices = list(choose(bundles, shop, order.units))
+    choices = list(choose(bundles, shop, shop.works_in(order.units)))
     home = {piece.piece: n for n, bundle in enumerate(bundles) for piece in bundle.pieces}
     copies = [piece for bundle in bundles for piece in bundle.pieces]
     gone: set[int] = set()
@@ -114,7 +114,10 @@ def packed_as(order: Order, shop: Shop) -> tuple[tuple[Bundle, Choice], ...]:
             continue
         joined = Bundle(tuple(piece for n in members for piece in bundles[n].pieces))
         first, *others = members
-        bundles[first], choices[first] = joined, _for_all(joined, [choices[n] for n in members], shop, order.units)
+        bundles[first], choices[first] = (
+            joined,
+            _for_all(joined, [choices[n] for n in members], shop, shop.works_in(order.units)),
+        )
         gone.update(others)
     return tuple(pair for n, pair in enumerate(zip(bundles, choices, strict=True)) if n not in gone)
 

@@ -9,8 +9,10 @@ from dataclasses import replace
 from typing import Final
 
 from nesting.base.measure import INCH, MM, UnitSystem, format_length
+from nesting.base.own_length import OwnLength
 from nesting.crates.bench import Bench
 from nesting.crates.model import Step
+from nesting.shop.shop import Shop
 
 TICKED: Final = "first all that the packing page asks"
 """What is looked at before a crate is closed stands on a page of its own."""
@@ -69,9 +71,13 @@ def bolted(count: int, good: str, how: str = "") -> str:
     return f"{count} × {good}" + (f", {how}" if how else "")
 
 
-def square(units: UnitSystem) -> str:
+_SQUARE: Final = OwnLength(INCH // 16, 2 * MM)
+"""By how much the diagonals of a frame may differ (common practice, no source)."""
+
+
+def square(units: UnitSystem, shop: Shop) -> str:
     """Say how a frame is checked."""
-    return f"both diagonals equal within {format_length(INCH // 16, units, 16, mark=True)}"
+    return f"both diagonals equal within {format_length(shop.own(_SQUARE), units, 16, mark=True)}"
 
 
 def listed(words: Sequence[str]) -> str:

@@ -159,7 +159,7 @@ def expand(  # 8 arguments: what an order goes out by and what is known, each of
     """
     shop = as_ordered(shop.in_units(order.units), order)
     run = _Expansion(
-        shop, order.units, order.source, countries or {}, [], judge or Judge(), carriage or {}, grouping,
+        shop, shop.works_in(order.units), order.source, countries or {}, [], judge or Judge(), carriage or {}, grouping,
         {} if made is None else made,
     )  # fmt: skip
     _refuse_unknown(order)
@@ -319,7 +319,7 @@ def riding(order: Order, shop: Shop, made: dict[Hashable, Any] | None = None) ->
     """
     shop = as_ordered(shop.in_units(order.units), order)
     # Whatever nothing packs is told when it is expanded.
-    run = _Expansion(shop, order.units, order.source, {}, [], made={} if made is None else made)
+    run = _Expansion(shop, shop.works_in(order.units), order.source, {}, [], made={} if made is None else made)
     _refuse_unknown(order)
     found: list[tuple[Artwork, Crate]] = []
     for bundle, choice in packed_as(order, shop):

@@ -58,7 +58,8 @@ def arrange(pieces: Sequence[Artwork], shop: Shop) -> Arrangement:
     The shop's gap stands between the pieces of a set; the first is at the left, or at the bottom.
     """
     border, gap = shop.frame.larger_by // 2, shop.cleats.set_gap
-    widths, heights = [a.width for a in pieces], [a.height for a in pieces]
+    # Rounded up in a shop by millimetres, so that the crate of a work measured in inches has whole sizes too.
+    widths, heights = [shop.whole_up(a.width) for a in pieces], [shop.whole_up(a.height) for a in pieces]
     row = (sum(widths) + gap * (len(pieces) - 1), max(heights))
     stack = (max(widths), sum(heights) + gap * (len(pieces) - 1))
 
@@ -66,7 +67,8 @@ def arrange(pieces: Sequence[Artwork], shop: Shop) -> Arrangement:
         starts = accumulate((w + gap for w in widths[:-1]), initial=border)
         return Arrangement(tuple((x, border) for x in starts), *row)
     starts = accumulate((h + gap for h in heights[:-1]), initial=border)
-    return Arrangement(tuple((border + (stack[0] - w) // 2, y) for w, y in zip(widths, starts, strict=True)), *stack)
+    asides = [border + shop.whole((stack[0] - w) // 2) for w in widths]
+    return Arrangement(tuple(zip(asides, starts, strict=True)), *stack)
 
 
 def load_of(packing: Packing) -> Load:

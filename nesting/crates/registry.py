@@ -75,6 +75,12 @@ def method_of(crate: Crate) -> Method:
     return method(crate.method)
 
 
+def called(name: str) -> str:
+    """Return what the trade calls what a method makes; a word that is none, such as ``auto``, stands as it is."""
+    known = methods().get(name)
+    return known.one if known else name
+
+
 def maker(name: str) -> PackingMethod:
     """Return what makes the crates of a method; :class:`KeyError` where it packs no pieces."""
     made = method(name).make

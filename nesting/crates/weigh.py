@@ -153,7 +153,8 @@ def weigh(
         net += weight.kg
         squares += weight.spread_kg**2
         bodies.append((weight.kg, box))
-    return Weighing(net, tare, sqrt(squares), centre_of_gravity(bodies))
+    x, y, z = centre_of_gravity(bodies)
+    return Weighing(net, tare, sqrt(squares), (shop.near(x), shop.near(y), shop.near(z)))
 
 
 def _area(profile: Sequence[tuple[int, int]]) -> float:

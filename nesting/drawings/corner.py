@@ -8,16 +8,19 @@ practice, no source: far enough from every edge for a pilot hole (half an inch i
 from dataclasses import dataclass
 from typing import Final
 
-from nesting.base.measure import INCH
+from nesting.base.measure import INCH, MM, UnitSystem
+from nesting.base.own_length import OwnLength, grain_of, whole
 from nesting.crates.model import Box, Crate
 from nesting.drawings.faces import Face, Shown, Spot
 
 SCALE: Final = 4
 """How many times larger a corner is than its drawing."""
-_FROM_EDGE: Final = INCH
-_BLOCK_EDGE: Final = INCH // 2
-_CLEAR: Final = 3 * INCH // 8
+_FROM_EDGE: Final = OwnLength(INCH, 25 * MM)
+_BLOCK_EDGE: Final = OwnLength(INCH // 2, 12 * MM)
+_CLEAR: Final = OwnLength(3 * INCH // 8, 10 * MM)
 """How near two screws that cross come to each other at the least, from middle to middle."""
+_ASIDE: Final = OwnLength(INCH // 8, 3 * MM)
+"""By how much one of a block is moved aside at a time."""
 _BEYOND: Final = INCH // 2
 """How much of a strip is drawn beyond the block."""
 
@@ -34,10 +37,10 @@ class _Corner:
     through_stile: int
 
 
-def corner_faces(crate: Crate) -> tuple[Face, ...]:
+def corner_faces(crate: Crate, sizes: UnitSystem = "inch") -> tuple[Face, ...]:
     """Return the ends of a frame's rail and stile with their screws; nothing where there is no frame.
 
-    Left is the back, the lower edge is the corner.
+    Left is the back, the lower edge is the corner; ``sizes`` are those that the shop goes by.
     """
     corner = _corner(crate)
     if corner is None:
@@ -46,11 +49,13 @@ def corner_faces(crate: Crate) -> tuple[Face, ...]:
     through = rail.x < stile.x + stile.dx  # the rail lies over the stile's end
     upper, under = ("rail", "stile") if through else ("stile", "rail")
     over = stile.dx if through else rail.dy
-    of_corner = _spread(rail.dz, corner.at_corner)
-    of_block = _beside(corner.block.z - rail.z, corner.block.dz, of_corner) if corner.block is not None else ()
+    of_corner = _spread(rail.dz, corner.at_corner, sizes)
+    block = corner.block
+    of_block = _beside(block.z - rail.z, block.dz, of_corner, sizes) if block is not None else ()
     into_upper = corner.through_rail if through else corner.through_stile
     into_under = corner.through_stile if through else corner.through_rail
     along_upper, along_under = _reach(corner.block, through=through)
+    grain = grain_of(sizes)
     spots = [Spot(z, over // 2, "", "screw") for z in of_corner]
     shown = [Shown((under,), under, (0, 0, rail.dz, over), "hidden")]
     high = over + along_upper
@@ -58,7 +63,7 @@ def corner_faces(crate: Crate) -> tuple[Face, ...]:
         shown.append(
             Shown(("block",), "corner block", (corner.block.z - rail.z, over, corner.block.dz, along_upper), "hidden")
         )
-        spots += [Spot(z, over + along_upper // 2, "", "screw") for z in of_block if into_upper]
+        spots += [Spot(z, over + whole(along_upper // 2, grain), "", "screw") for z in of_block if into_upper]
     made = [_face(upper, rail.dz, high, shown, spots)]
     if corner.block is not None and into_under:
         thick = rail.dy if through else stile.dx
@@ -66,7 +71,7 @@ def corner_faces(crate: Crate) -> tuple[Face, ...]:
             Shown((upper,), upper, (0, 0, rail.dz, thick)),
             Shown(("block",), "corner block", (corner.block.z - rail.z, thick, corner.block.dz, along_under), "hidden"),
         ]
-        spots = [Spot(z, thick + along_under // 2, "", "screw") for z in of_block]
+        spots = [Spot(z, thick + whole(along_under // 2, grain), "", "screw") for z in of_block]
         made.append(_face(under, rail.dz, thick + along_under, shown, spots))
     return tuple(made)
 
@@ -106,18 +111,19 @@ def _screws(crate: Crate, purpose: str) -> int:
     return sum(each.count for each in crate.fixings if each.purpose.startswith(purpose))
 
 
-def _spread(wide: int, count: int) -> tuple[int, ...]:
+def _spread(wide: int, count: int, sizes: UnitSystem) -> tuple[int, ...]:
     """Return where screws stand across a strip: an inch from its edges, the others evenly between."""
+    grain = grain_of(sizes)
     if count == 1:
-        return (wide // 2,)
-    edge = min(_FROM_EDGE, wide // 3)
-    return tuple(edge + (wide - 2 * edge) * index // (count - 1) for index in range(count))
+        return (whole(wide // 2, grain),)
+    edge = min(_FROM_EDGE.of(sizes), whole(wide // 3, grain))
+    return tuple(edge + whole((wide - 2 * edge) * index // (count - 1), grain) for index in range(count))
 
 
-def _beside(start: int, deep: int, others: tuple[int, ...]) -> tuple[int, ...]:
+def _beside(start: int, deep: int, others: tuple[int, ...], sizes: UnitSystem) -> tuple[int, ...]:
     """Return where the two screws into a block stand across the strip, clear of those of the corner."""
-    edge = min(_BLOCK_EDGE, deep // 4)
+    edge, clear = min(_BLOCK_EDGE.of(sizes), whole(deep // 4, grain_of(sizes))), _CLEAR.of(sizes)
     low, high = start + edge, start + deep - edge
-    while any(abs(high - other) < _CLEAR for other in others) and high - _CLEAR > low:
-        high -= INCH // 8
+    while any(abs(high - other) < clear for other in others) and high - clear > low:
+        high -= _ASIDE.of(sizes)
     return low, high

@@ -29,7 +29,7 @@ def drawings(build: Build, units: UnitSystem | None = None) -> dict[str, Scene]:
     Sheets come as ``sheet-GOOD-1``, sticks as ``stick-GOOD-1``, crates as ``crate-K1``, their faces
     with dimensions as ``face-K1-back``, drill maps as ``drill-K1``.
     """
-    shown = units or build.order.units
+    shown = units or build.units
     made: dict[str, Scene] = {}
     for layout in build.layouts:
         good = build.shop.by_name.get(layout.good)
@@ -80,7 +80,7 @@ def drawing_contents(build: Build, units: UnitSystem | None = None) -> dict[str,
     """
     from nesting.drawings.dxf import to_dxf  # loaded here: it takes a quarter of a second
 
-    shown = units or build.order.units
+    shown = units or build.units
     contents = {f"{name}.svg": to_svg(scene).encode() for name, scene in drawings(build, shown).items()}
     drilled = bored(build.crates)
     for layout in build.layouts:

@@ -1,6 +1,6 @@
 """The four sides of a crate with its handling marks on them, drawn to scale for whoever puts them on."""
 
-from nesting.base.measure import format_weight
+from nesting.base.measure import UnitSystem, format_weight
 from nesting.crates.model import Box, Crate
 from nesting.drawings.marking import GROSS, Mark, Side, across, body_of, marks_of, sides_of
 from nesting.drawings.marks import mark_scene
@@ -14,7 +14,7 @@ _SLOT = 42.0
 _FEET = ("skid", "outrigger")
 
 
-def sides_scene(crate: Crate, width: float, height: float) -> Scene | None:
+def sides_scene(crate: Crate, width: float, height: float, shop: UnitSystem = "inch") -> Scene | None:
     """Draw the four sides in a row, each seen from outside; None for a crate without marks.
 
     Parameters
@@ -53,7 +53,7 @@ def sides_scene(crate: Crate, width: float, height: float) -> Scene | None:
         for mark in marks:
             if mark.side == side.name:
                 at = ((left + mark.x / scale) * POINT, (low + mark.y / scale) * POINT)
-                insets.append(Inset(_drawn(crate, mark, mark.size / scale), at))
+                insets.append(Inset(_drawn(crate, mark, mark.size / scale, shop), at))
         middle = left + side.width / scale / 2
         items.append(Text((middle * POINT, 1.5 * POINT), side.name, LEAST, "middle", bold=True))
         x += slot + _GAP
@@ -91,14 +91,15 @@ def _flat(x: float, y: float, dx: float, dy: float) -> Item:
     return rectangle(x * POINT, y * POINT, dx * POINT, dy * POINT, pen=THIN, fill=0.85)
 
 
-def _drawn(crate: Crate, mark: Mark, side: float) -> Scene:
-    """Draw one mark; the weight as figures."""
+def _drawn(crate: Crate, mark: Mark, side: float, shop: UnitSystem) -> Scene:
+    """Draw one mark; the weight as figures, in both units unless the shop has one."""
     if mark.name != GROSS:
         scene = mark_scene(mark.name, side)
         if scene is not None:
             return scene
     unit = side * POINT
-    lines = ("GROSS", *(format_weight(crate.gross_kg, units, mark=True) for units in ("inch", "metric")))
+    told: tuple[UnitSystem, ...] = ("metric",) if shop == "metric" else ("inch", "metric")
+    lines = ("GROSS", *(format_weight(crate.gross_kg, units, mark=True) for units in told))
     size = side / 4.6 * 6 / max(6, *map(len, lines))
     texts = [
         Text((unit / 2, unit * (0.68 - 0.27 * n)), line, size, "middle", bold=True) for n, line in enumerate(lines)

@@ -13,6 +13,7 @@ from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from nesting.base.measure import INCH
+from nesting.base.writing import Writing
 from nesting.drawings.typeface import ASCENT, DESCENT, text_width
 
 Point = tuple[float, float]
@@ -255,6 +256,24 @@ class Scene:
     def layer(self, name: str) -> "Scene":
         """Return the scene with the items of one layer only."""
         return replace(self, items=tuple(item for item in self.items if item.layer == name), insets=())
+
+    def written(self, writing: Writing) -> "Scene":
+        """Return the scene with figures and days of its texts as they are written somewhere; nothing is moved."""
+        if writing.is_plain:
+            return self
+        said = writing.told
+        return replace(
+            self,
+            items=tuple(
+                replace(item, text=said(item.text)) if isinstance(item, Text)
+                else replace(item, tip=said(item.tip)) if isinstance(item, Polygon) and item.tip
+                else item
+                for item in self.items
+            ),
+            title=said(self.title),
+            insets=tuple(replace(inset, scene=inset.scene.written(writing)) for inset in self.insets),
+            bookmarks=tuple(replace(each, title=said(each.title)) for each in self.bookmarks),
+        )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from nesting.base.measure import MeasureError, plain
 from nesting.intake.cells import CellError, Scale
 from nesting.intake.columns import BY_NAME, SPELLINGS
 from nesting.intake.headings import read_heading
+from nesting.intake.hedges import without_hedge
 from nesting.shop.stated import kept_name
 
 _WORDS: Final = {
@@ -20,7 +21,7 @@ _WORDS: Final = {
     "dealer": "gallery", "consigned": "gallery",
     "location": "destination", "city": "destination", "delivery": "destination", "address": "destination",
     "receiver": "destination",
-    "due": "ship_by", "deadline": "ship_by", "needed": "ship_by", "departure": "ship_by",
+    "due": "ship_by", "deadline": "ship_by", "needed": "ship_by", "departure": "ship_by", "collection": "ship_by",
     "lb": "weight", "lbs": "weight", "kg": "weight", "kilos": "weight", "pounds": "weight", "weighs": "weight",
     "number": "piece", "label": "piece", "tag": "piece", "catalogue": "piece", "catalog": "piece",
     "pieces": "quantity", "units": "quantity", "amt": "quantity",
@@ -36,6 +37,11 @@ _MOSTLY: Final = 0.6
 _FREE: Final = frozenset({"buyer", "gallery", "destination", "piece", "notes", "support", "medium"})
 """Columns whose cells take nearly any words: their readers say nothing about a guess; the cells must be short."""
 _SHORT: Final = 40
+_NAMES: Final = frozenset({"buyer", "gallery", "destination"})
+"""Columns of names: none is written as a day."""
+_DAY: Final = re.compile(r"\d{1,4}\s?[-./]\s?\d{1,2}\s?[-./]\s?\d{1,4}\.?")
+_AMOUNT: Final = re.compile(r"\d{1,3}(?:[.,' ]\d{3})+(?:[.,]\d{1,2})?")
+"""An amount in groups of thousands, whichever mark stands between them."""
 
 
 def likely(text: str, cells: Sequence[str]) -> str | None:
@@ -74,15 +80,26 @@ def _taken(name: str, cells: Sequence[str]) -> bool:
     """Whether most of the cells can be read as cells of that column; with none filled the words alone decide."""
     if not cells:
         return True
+    enough = _MOSTLY * len(cells)
+    if name in _NAMES and sum(bool(_DAY.fullmatch(cell.strip())) for cell in cells) >= enough:
+        return False
     if name in _FREE and name != "notes":
-        return sum(len(cell) <= _SHORT for cell in cells) >= _MOSTLY * len(cells)
-    return sum(_reads(name, cell) for cell in cells) >= _MOSTLY * len(cells)
+        return sum(len(cell) <= _SHORT for cell in cells) >= enough
+    return sum(_reads(name, cell) for cell in cells) >= enough
 
 
 def _reads(name: str, cell: str) -> bool:
+    """Whether a cell reads as one of a column, its doubt aside where the column may have one.
+
+    An amount that has to be asked about, such as 2.400, is an amount all the same.
+    """
     column = BY_NAME[name]
+    said = without_hedge(cell) if column.blank else None
+    text = cell if said is None else said
+    if column.kind == "money" and _AMOUNT.fullmatch(plain(text)):
+        return True
     try:
-        column.read(cell, column.accepted, Scale())
+        column.read(text, column.accepted, Scale())
     except (CellError, MeasureError):
         return False
     return True

@@ -5,6 +5,7 @@ One grammar for both, and one writer that it reads back.
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
@@ -221,6 +222,19 @@ def write_back(back: Back, units: UnitSystem = "inch") -> str:
     if back.middle_bars:
         sizes["middle_bars"] = str(back.middle_bars)
     return write_words(back.kind, sizes)
+
+
+def said_with_units(entry: str, units: UnitSystem) -> str:
+    """Return an entry of a shop's rule for words of a hollow build with the units that its bare numbers mean."""
+    word, _, text = entry.partition("=")
+    try:
+        back = read_words(text.strip(), units).back()
+    except ValueError:  # told where the rule is read
+        return entry
+    with suppress(ValueError):  # bare numbers may be too much as inches
+        if read_words(text.strip()).back() == back:
+            return entry
+    return f"{word.strip()} = {write_back(back, units)}"
 
 
 @lru_cache(maxsize=64)

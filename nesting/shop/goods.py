@@ -7,6 +7,7 @@ What a good is made of is a name here; its properties stand in :mod:`nesting.sho
 from dataclasses import dataclass
 from typing import Final, Literal, get_args
 
+from nesting.base.measure import INCH, MM, UnitSystem
 from nesting.shop.materials import Material
 from nesting.shop.materials_built_in import built_in
 
@@ -169,6 +170,12 @@ class Good:
                 raise TypeError(f"good {self.good}: {label} must be true or false, not {mark!r}")
 
     @property
+    def is_metric(self) -> bool:
+        """Whether its length and its diameter are of a series by millimetres: whole ones, and halves across."""
+        halves = self.diameter_in * INCH * 2 / MM
+        return self.breadth % MM == 0 and self.diameter_in > 0 and abs(halves - round(halves)) < 1e-6
+
+    @property
     def least_thickness(self) -> int:
         """Thinnest that the standard allows, or the measured thickness."""
         return self.least or self.thickness
@@ -177,3 +184,17 @@ class Good:
     def greatest_thickness(self) -> int:
         """Thickest that the standard allows, or the measured thickness."""
         return self.greatest or self.thickness
+
+    @property
+    def sold_in(self) -> UnitSystem | None:
+        """By which sizes it is sold: half millimetres or 64ths of an inch; None where its sizes are both, or neither.
+
+        1,524 mm are 60 in too: the thickness decides then, as it does between a sheet of 18 mm and one of 3/4 in.
+        """
+        across = [side for size in self.sizes for side in (size.length, size.width) if side]
+        for sides in (across, [*across, self.thickness, self.breadth]):
+            by_half = all(side % (MM // 2) == 0 for side in sides)
+            by_64th = all(side % (INCH // 64) == 0 for side in sides)
+            if by_half != by_64th:
+                return "metric" if by_half else "inch"
+        return None

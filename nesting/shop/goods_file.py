@@ -21,7 +21,11 @@ _GOOD_SIDES = ("inside", "deck", "opens_to")
 
 
 def read_goods(
-    document: Mapping[str, Any], file: str, materials: Sequence[Material], faults: list[Fault]
+    document: Mapping[str, Any],
+    file: str,
+    materials: Sequence[Material],
+    faults: list[Fault],
+    units: UnitSystem = "inch",
 ) -> tuple[Good, ...]:
     """Read every ``[[good]]`` of a document.
 
@@ -29,6 +33,8 @@ def read_goods(
     ----------
     materials : sequence of Material
         Those of the shop: a good that does not say what it weighs, or whether it is raw wood, is as its material is.
+    units : {"inch", "metric"}
+        What lengths without a unit are in.
     """
     known = {material.material: material for material in materials}
     raw = document.get("good", [])
@@ -41,7 +47,7 @@ def read_goods(
             continue
         where = f"good {entry.get('good', number)}"
         before = len(faults)
-        made = _good(entry, file, where, faults)
+        made = _good(entry, file, where, faults, units)
         if made and len(faults) == before:
             goods.append(_as_its_material(made, known.get(made.material), entry, file, faults))
     seen: set[str] = set()
@@ -67,7 +73,7 @@ def _as_its_material(
     return good
 
 
-def _good(entry: Mapping[str, Any], file: str, where: str, faults: list[Fault]) -> Good | None:
+def _good(entry: Mapping[str, Any], file: str, where: str, faults: list[Fault], units: UnitSystem) -> Good | None:
     """Read one good."""
     known = {each.name for each in fields(Good)} | _FROM_METRIC.keys()
     values = _in_own_units(entry, file, where, faults)
@@ -84,12 +90,12 @@ def _good(entry: Mapping[str, Any], file: str, where: str, faults: list[Fault]) 
                 )
             )
         elif key in _GOOD_LENGTHS:
-            values[key] = read_length(raw, file, f"{where}, {key}", faults)
+            values[key] = read_length(raw, file, f"{where}, {key}", faults, units)
         elif key in _GOOD_SIDES:
             sides = raw if isinstance(raw, list) else [raw]
-            values[key] = tuple(read_length(each, file, f"{where}, {key}", faults) for each in sides)
+            values[key] = tuple(read_length(each, file, f"{where}, {key}", faults, units) for each in sides)
         elif key == "sizes":
-            values[key] = _sizes(raw, file, where, faults)
+            values[key] = _sizes(raw, file, where, faults, units)
         elif key in _GOOD_NUMBERS:
             values[key] = _number(raw, file, f"{where}, {key}", faults)
         else:
@@ -126,7 +132,13 @@ def _number(raw: Any, file: str, where: str, faults: list[Fault]) -> float:
     return float(raw)
 
 
-def _sizes(raw: Any, file: str, where: str, faults: list[Fault]) -> tuple[StockSize, ...]:
+_SUCH_A_SIZE: Final[Mapping[UnitSystem, str]] = {
+    "inch": 'such as { stock = "ply-3/8 4x8", length = "96 in", width = "48 in" }',
+    "metric": 'such as { stock = "ply-9 1220x2440", length = "2440 mm", width = "1220 mm" }',
+}
+
+
+def _sizes(raw: Any, file: str, where: str, faults: list[Fault], units: UnitSystem) -> tuple[StockSize, ...]:
     """Read the stock sizes of a good."""
     sizes = []
     for entry in tables(raw):
@@ -139,17 +151,12 @@ def _sizes(raw: Any, file: str, where: str, faults: list[Fault]) -> tuple[StockS
             or not isinstance(holds, int)
             or holds < 1
         ):
-            faults.append(
-                fault_in(
-                    file,
-                    f"{where}, sizes",
-                    repr(dict(entry)),
-                    'such as { stock = "ply-3/8 4x8", length = "96 in", width = "48 in" }',
-                )
-            )
+            faults.append(fault_in(file, f"{where}, sizes", repr(dict(entry)), _SUCH_A_SIZE[units]))
             continue
-        length = read_length(entry["length"], file, f"{where}, sizes", faults) if "length" in entry else 0
-        width = read_length(entry["width"], file, f"{where}, sizes", faults) if "width" in entry else 0
+        length, width = (
+            read_length(entry[side], file, f"{where}, sizes", faults, units) if side in entry else 0
+            for side in ("length", "width")
+        )
         sizes.append(StockSize(entry["stock"], length, width, holds))
     if not sizes:
         faults.append(fault_in(file, f"{where}, sizes", given(raw, 60), "at least one stock size"))

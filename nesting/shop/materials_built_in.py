@@ -10,9 +10,9 @@ board by a knife or, where they are thicker than it reaches, by a bandsaw or hot
 from collections.abc import Sequence
 from typing import Any, Final
 
-from nesting.advice.check import form
 from nesting.advice.foam_curves import PLANK
 from nesting.advice.weights import KG_M3_PER_LB_FT3, lumber_density
+from nesting.base.writing import form
 from nesting.shop.materials import Figure, Material
 
 _PANEL: Final = "per inch of thickness, which reproduces the APA's approximate weights; makers differ by 20 %"

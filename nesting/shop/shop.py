@@ -14,7 +14,9 @@ from nesting.advice.lifting import LiftingRules
 from nesting.advice.mounting import MountingRules
 from nesting.base.faults import Fault, FaultsFound
 from nesting.base.measure import UnitSystem
+from nesting.base.own_length import OwnLength, grain_of, near, whole, whole_up
 from nesting.base.rules import rule
+from nesting.base.writing import PLAIN, Writing, writing_in
 from nesting.order import is_below
 from nesting.shop.goods import Good
 from nesting.shop.house_rules import (
@@ -139,6 +141,57 @@ class Shop:
         """By which sizes the shop goes."""
         return "metric" if self.studio.sizes == "metric" else "inch"
 
+    @property
+    def grain(self) -> int:
+        """Finest step of positions and parts that are reckoned: whole millimetres where the shop goes by them."""
+        return grain_of(self.units)
+
+    def own(self, length: OwnLength) -> int:
+        """Return a length of the carpentry's own choosing, by the sizes that the shop goes by."""
+        return length.of(self.units)
+
+    def whole(self, value: int) -> int:
+        """Round down to the grain."""
+        return whole(value, self.grain)
+
+    def whole_up(self, value: int) -> int:
+        """Round up to the grain."""
+        return whole_up(value, self.grain)
+
+    def near(self, value: int) -> int:
+        """Round to the nearest of the grain."""
+        return near(value, self.grain)
+
+    @cached_property
+    def is_mixed(self) -> bool:
+        """Whether some sheets or lumber are sold by the other sizes than the shop goes by."""
+        return any(good.sold_in not in (None, self.units) for good in self.goods if good.form in ("sheet", "stick"))
+
+    def measured_in(self, good: str, otherwise: UnitSystem) -> UnitSystem:
+        """Return in which units what is cut from a good is measured: in a mixed shop those that it is sold in.
+
+        Parameters
+        ----------
+        good : str
+            By its short name.
+        otherwise : {"inch", "metric"}
+            What all else of the job is in.
+        """
+        return (self.good(good).sold_in or otherwise) if self.is_mixed else otherwise
+
+    @cached_property
+    def writing(self) -> Writing:
+        """How people read figures and days: as the studio's country writes them, where it goes by millimetres."""
+        return writing_in(self.studio.country) if self.units == "metric" else PLAIN
+
+    def works_in(self, units: UnitSystem) -> UnitSystem:
+        """Return in which units the shop builds what is ordered in these.
+
+        A shop by millimetres sets every stop and rule in them, whoever orders in inches; one by inches goes by its
+        order, as it ever did.
+        """
+        return "metric" if self.units == "metric" else units
+
     @cached_property
     def by_name(self) -> Mapping[str, Good]:
         """Goods by their short name."""
@@ -165,7 +218,7 @@ class Shop:
 
     def in_units(self, units: UnitSystem) -> "Shop":
         """Return the shop with the steps that its positions and strips are set to in an order's units."""
-        if units == "inch":
+        if self.works_in(units) == "inch":
             return self
         return replace(
             self,

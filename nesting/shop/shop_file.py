@@ -17,6 +17,7 @@ from nesting.base.measure import UnitSystem, given, shorten
 from nesting.base.rule_files import RefusedError, Wording, read_group, rule_lines, rule_toml, title_of
 from nesting.base.rules import RuleFacts, rules_of
 from nesting.base.toml_text import read_text, tables_of
+from nesting.shop.backs import said_with_units
 from nesting.shop.before import as_before, cushioned_as_before
 from nesting.shop.goods import Good
 from nesting.shop.goods_file import goods_lines, read_goods
@@ -40,7 +41,7 @@ class _ShopWording(Wording):
         within = f"a value like {rule_toml(error.facts, error.facts.default)}" if error.why == "kind" else "a value in"
         return given(error.raw, text=error.why != "kind"), (
             error.why == "rule" and error.said
-        ) or f"{within} {self.about(error.facts)}"
+        ) or f"{within} {self.about(error.facts, self.units)}"
 
     def at_odds(self, error: Exception, where: str) -> tuple[str, str, str]:
         return where, str(error), "rules that agree with each other"
@@ -62,10 +63,11 @@ class _StudioWording(Wording):
 
 
 _LENGTHS: Final[Mapping[UnitSystem, str]] = {
-    "inch": '"1/8 in", "2 1/4 in", "18 mm"', "metric": '"150 mm", "1.5 m"; a number without one is inches'
+    "inch": '"1/8 in", "2 1/4 in", "18 mm"', "metric": '"150 mm", "1.5 m"; a number without one is millimetres'
 }  # fmt: skip
 
-_WORDING, _STUDIO = _ShopWording(), _StudioWording()
+_WORDINGS: Final[Mapping[UnitSystem, Wording]] = {"inch": _ShopWording(), "metric": _ShopWording("metric")}
+_STUDIO: Final = _StudioWording()
 
 _IF_ANY: Final = {("battens", "good"): "ply-3/8", ("battens", "staple"): "staple"}
 """Rules that name no good as built in, each with one of the kind that it may name."""
@@ -81,7 +83,7 @@ _HOME: Final = "DE"
 def default_goods(sizes: UnitSystem = "inch") -> tuple[Good, ...]:
     """Return the built-in goods of a shop by inches (``nesting/shop/goods.toml``) or by millimetres."""
     faults: list[Fault] = []
-    goods = read_goods(tomllib.loads(_goods_text(sizes)), _GOODS[sizes], BUILT_IN, faults)
+    goods = read_goods(tomllib.loads(_goods_text(sizes)), _GOODS[sizes], BUILT_IN, faults, sizes)
     if faults:  # pragma: no cover - the packaged table is pinned by a test
         raise FaultsFound(faults)
     return goods
@@ -137,18 +139,19 @@ def shop_from(document: Mapping[str, Any], file: str, built_in: Shop | None = No
     new = built_in is not None or _sizes(document) == "metric"
     as_meant = cushioned_as_before if new else as_before
     built_in = built_in or default_shop(_sizes(document))
+    units = built_in.units
     groups = [name for name, _ in rule_groups()]
     known = ("studio", *groups, "material", "good")
     faults = [fault_in(file, key, f"[{key}]", f"one of {', '.join(known)}") for key in document if key not in known]
     told = Faults(file, row_word="table")
     changes: dict[str, Any] = {
-        name: read_group(getattr(built_in, name), table, name, told, _STUDIO if name == "studio" else _WORDING)
+        name: read_group(getattr(built_in, name), table, name, told, _STUDIO if name == "studio" else _WORDINGS[units])
         for name in (*groups, "studio")
-        if (table := document.get(name)) is not None
+        if (table := _with_units(document.get(name), units)) is not None
     }
     faults += told
     materials = read_materials(document, file, faults) if "material" in document else built_in.materials
-    own = {good.good: good for good in read_goods(document, file, materials, faults)}
+    own = {good.good: good for good in read_goods(document, file, materials, faults, units)}
     gone = {
         entry.get("good")
         for entry in tables(document.get("good", []))
@@ -168,6 +171,13 @@ def _sizes(document: Mapping[str, Any]) -> UnitSystem:
     """Return by which sizes a shop file goes; what is neither is told as a fault of its table."""
     studio = document.get("studio")
     return "metric" if isinstance(studio, Mapping) and studio.get("sizes") == "metric" else "inch"
+
+
+def _with_units(table: Any, units: UnitSystem) -> Any:
+    """Return a table whose rule for words of a hollow build says its units; all else is read in those of the file."""
+    if units == "inch" or not isinstance(table, Mapping) or not isinstance(told := table.get("hollow_backs"), list):
+        return table
+    return {**table, "hollow_backs": [said_with_units(x, units) if isinstance(x, str) else x for x in told]}
 
 
 def _unfit_goods(shop: Shop, document: Mapping[str, Any], file: str) -> Iterator[Fault]:
@@ -245,7 +255,7 @@ def shop_text(shop: Shop | None = None) -> str:
         *rule_lines(shop.studio, _STUDIO),
     ]
     for name, cls in rule_groups():
-        lines += ["", f"[{name}]", f"# {title_of(cls)}", *rule_lines(getattr(shop, name), _WORDING, units)]
+        lines += ["", f"[{name}]", f"# {title_of(cls)}", *rule_lines(getattr(shop, name), _WORDINGS[units], units)]
     lines += materials_lines(shop.materials, units)
     if shop.goods != built_in:
         return "\n".join([*lines, *goods_lines(shop.goods, built_in, units)]) + "\n"

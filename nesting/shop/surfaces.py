@@ -12,6 +12,7 @@ from math import ceil
 from typing import Final
 from zoneinfo import ZoneInfo
 
+from nesting.base.counts import counted
 from nesting.base.measure import INCH
 from nesting.order import Artwork, Surface
 from nesting.shop.goods import Good
@@ -234,7 +235,7 @@ def cure_hours(artwork: Artwork, rules: CureRules, *, touches_face: bool = False
         reason += f", {more:g} h for {artwork.pours} pours"
     if touches_face:
         hours = max(hours, 24 * rules.face_days)
-        reason = f"{rules.face_days:g} days before anything may lie against the face"
+        reason = f"{rules.face_days:g} {counted(rules.face_days, 'day')} before anything may lie against the face"
     return hours, reason
 
 

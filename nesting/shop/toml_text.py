@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from nesting.base.faults import Fault
-from nesting.base.measure import MeasureError, parse_length
+from nesting.base.measure import MeasureError, UnitSystem, parse_length
 
 
 def fault_in(file: str, where: str, found: str, accepted: str) -> Fault:
@@ -17,10 +17,10 @@ def tables(value: Any) -> list[Mapping[str, Any]]:
     return [each for each in value if isinstance(each, Mapping)] if isinstance(value, list) else []
 
 
-def read_length(raw: Any, file: str, where: str, faults: list[Fault]) -> int:
-    """Read a length given as text with a unit (a bare number is inches)."""
+def read_length(raw: Any, file: str, where: str, faults: list[Fault], units: UnitSystem = "inch") -> int:
+    """Read a length given as text with a unit; a bare number is inches, or millimetres in a file that goes by them."""
     try:
-        return parse_length(str(raw), "inch")
+        return parse_length(str(raw), units)
     except MeasureError as error:
         faults.append(fault_in(file, where, error.found, error.accepted))
         return 0

@@ -162,7 +162,7 @@ def _alone(order: Order, unit: Unit, office: Office, pricer: SketchPricer, memor
         lines = (replace(lines[0], quantity=made),)
     judge = judge_of(office)
     shop = as_ordered(office.shop.in_units(order.units), order)
-    crates_made = kept(memory, ("crates", FEW), shop, order.units, judge)
+    crates_made = kept(memory, ("crates", FEW), shop, shop.works_in(order.units), judge)
     try:
         crates = expand(
             replace(order, artworks=lines), office.shop, countries=office.countries, judge=judge, made=crates_made

@@ -84,9 +84,7 @@ def way_home(quote: Quote, crates: Sequence[Crate], back: Collection[str]) -> Wa
     build, rates = quote.build, quote.rates
     place = studio_end(quote.destinations.get(crates[0].destination), rates.delivery)
     values = {copy.piece: declared(copy) for copy in build.order.copies() if copy.piece in back}
-    carriers = Carriers(
-        rates, build.order.units, particulars_of(build, rates, values), quote.on, build.shop.studio.country
-    )
+    carriers = Carriers(rates, build.units, particulars_of(build, rates, values), quote.on, build.shop.studio.country)
     shipments = tuple(
         _turned(each, place, crates, carriers) for each in _from_the_end(tuple(shipments_to(place, crates, carriers)))
     )

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
+from nesting.base.counts import counted
 from nesting.base.faults import Fault, FaultsFound
 from nesting.base.measure import UnitSystem
 from nesting.base.search import Search
@@ -163,7 +164,8 @@ def run_request(request: BatchRequest, by: By, run: Run, told: Told = lambda _te
 
 def kept_so_far(run: Run) -> str:
     """Say how much of a batch that ended early is kept."""
-    return f"{len(run.rows):,} of {run.count:,} orders are done and kept; the same command goes on with the rest."
+    orders = counted(run.count, "order")
+    return f"{len(run.rows):,} of {run.count:,} {orders} are done and kept; the same command goes on with the rest."
 
 
 def _with_count(error: BatchError, run: Run) -> BatchError:
@@ -233,4 +235,5 @@ def _remarks(request: BatchRequest, run: Run, kept: Kept, office: Office, on: da
     if run.found:
         yield f"{run.found:,} were kept from before; --again works them anew."
     if left := kept.left_over(run.table):
-        yield f"Not of these orders as they are now, and still in {request.out / 'orders'}: {left:,} folders."
+        folders = f"{left:,} {counted(left, 'folder')}"
+        yield f"Not of these orders as they are now, and still in {request.out / 'orders'}: {folders}."

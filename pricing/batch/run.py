@@ -6,6 +6,7 @@ from concurrent.futures import FIRST_COMPLETED, CancelledError, Future, wait
 from dataclasses import dataclass, field
 from typing import Final
 
+from nesting.base.counts import counted
 from pricing.batch.engine import Engine
 from pricing.batch.keeping import Kept
 from pricing.batch.listing import Listing
@@ -179,7 +180,7 @@ class _Clock:
         troubles = "".join(self._troubles())
         pace = (now - self._began) / self._worked if self._worked else 0.0
         left = f"; {lasting(pace * (run.count - done))} left" if self._worked else ""
-        self._told(f"{done:,} of {run.count:,} orders{troubles}{left}", done / max(1, run.count))
+        self._told(f"{done:,} of {run.count:,} {counted(run.count, 'order')}{troubles}{left}", done / max(1, run.count))
 
     def _troubles(self) -> Iterator[str]:
         for word in ("held", "faulty", "failed"):

@@ -86,11 +86,12 @@ def quote(  # arguments: the command line is read from them, one for each option
     from pricing.ahead.calendar.table import due_lines
     from pricing.output.summary import summary
 
-    tell(summary(done, wrote.cheaper))
+    say = done.build.writing.told
+    tell(say(summary(done, wrote.cheaper)))
     if shop is None and done.lacks:
         tell("casewright start my-studio writes the files that it names; they count with --shop my-studio.")
     for line in due_lines(plan_dates(done)):
-        tell(f"! {line}")
+        tell(say(f"! {line}"))
     if papers:
         _say_of_papers(done, out, wrote.files)
     written(out, wrote.files)
@@ -158,7 +159,7 @@ def _say_of_papers(done: "Quote", out: Path, files: tuple[str, ...], *, err: boo
     from pricing.output.papers.missing import missing_lines
 
     for line in missing_lines(done):
-        tell(line, err=err)
+        tell(done.build.writing.told(line), err=err)
     if others := left_over(out, files):
         tell(f"Not of this order, and still in {out}: {', '.join(others)}. Send none of them.", err=True)
 
@@ -166,7 +167,7 @@ def _say_of_papers(done: "Quote", out: Path, files: tuple[str, ...], *, err: boo
 def _say_if_held(made: "Build", *, err: bool = False) -> None:
     """Name held crates, and pieces that nothing packs, before anything else is said."""
     if made.is_lacking:
-        tell(made.lacking_line, err=err)
+        tell(made.writing.told(made.lacking_line), err=err)
 
 
 def _say_if_stopped(made: "Build") -> None:

@@ -1,12 +1,33 @@
 """Commands for the studio itself: start, desk."""
 
+import shlex
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Final
 
 import typer
 
 from pricing.cli.options import Units
 from pricing.cli.telling import log_shown, tell
+
+HOLDS: Final = {
+    "shop.toml": "your name and address, sheets, tools and rules of the carpentry",
+    "prices.csv": "what things and hours cost",
+    "rates.toml": "minutes of work, overhead and profit, taxes, carriers",
+    "rack.csv": "offcuts on hand",
+    "destinations.csv": "where works go: doors, distance, how they travel",
+    "parties.csv": "who buys, sells and receives",
+}
+"""What each file of a studio's folder is for."""
+FIRST_STEPS: Final = (
+    "What stands in them is invented, to try with. Make it yours by any editor or spreadsheet, in this order:",
+    "  1. name, address and country at the top of shop.toml;",
+    "  2. a line in parties.csv for whoever buys, and one in destinations.csv for where it goes;",
+    "  3. your prices in prices.csv. Until one is yours, every offer says that it is a draft.",
+    "Then, with a table of your works (piece, title, width, height, depth, price, buyer, destination):",
+    "  casewright quote works.csv --shop {folder} --offer --out offers/1",
+    "Or do all of it on a web page: casewright desk",
+)
+"""What to do with the folder next."""
 
 
 def start(
@@ -20,9 +41,17 @@ def start(
 
     written, kept = start_folder(folder, sizes.value)
     for name in written:
-        tell(f"wrote {folder / name}")
+        tell(f"wrote {folder / name}: {HOLDS[name]}")
     for name in kept:
-        tell(f"kept  {folder / name} (it was there already)")
+        tell(f"kept  {folder / name}, as it was there already: {HOLDS[name]}")
+    tell("")
+    for line in FIRST_STEPS:
+        tell(line.format(folder=_in_a_shell(folder)))
+
+
+def _in_a_shell(folder: Path) -> str:
+    """Return a folder as it is typed behind an option."""
+    return shlex.quote(str(folder))
 
 
 def desk(

@@ -193,7 +193,8 @@ def _cells(content: Content, cells: Mapping[str, Any], artwork: Artwork) -> Iter
         place, text = places.get(column), cell_text(value)
         heading = read_heading(place, content.headings[place]) if place is not None else Heading(0, column)
         if heading.order and column in _SIDES:
-            yield column, " x ".join(format_length_exact(getattr(artwork, side), mark=True) for side in heading.order)
+            sides = [getattr(artwork, side) for side in heading.order]
+            yield column, " x ".join(format_length_exact(side, content.units, mark=True) for side in sides)
             continue
         unit = _BARE.get(BY_NAME[column].kind, {}).get(content.units, "")
         yield column, f"{text} {unit}" if unit and heading.unit and text[-1:].isdigit() else text

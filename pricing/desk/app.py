@@ -62,7 +62,7 @@ def make_app(desk: Desk, door: Door | None = None) -> Starlette:
         },
         lifespan=lifespan,
     )
-    app.state.desk, app.state.views = desk, Views(desk.today)
+    app.state.desk, app.state.views = desk, Views(desk.today, lambda: desk.papers.shop.writing)
     app.state.streams = Places(MOST_STREAMS, MOST_STREAMS_OF_ONE)
     return app
 

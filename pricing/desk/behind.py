@@ -10,6 +10,7 @@ from time import monotonic
 from typing import Final, Literal
 
 from pricing.desk.floor import Answer, Floor, Unfigured
+from pricing.desk.rough import ABOUT
 from pricing.desk.search import Found, Search, Searches
 from pricing.desk.settling import Figured
 from pricing.store import StoreError
@@ -19,7 +20,7 @@ LONGEST: Final = 20.0
 _WAITING: Final = 6
 """Requests that wait so at once: more would leave no thread to whoever only looks at something."""
 _LOOKS: Final = 0.1
-_ENDED: Final = "the process that worked it out ended early; change something, or open the desk again"
+_ENDED: Final = "The process that worked it out ended early."
 _WORD: Final = ", settling"
 
 
@@ -79,18 +80,16 @@ class Behind:
         self._seats = BoundedSemaphore(_WAITING)
 
     def begin(self, job: int, wanted: Unfigured, kind: Literal["figure", "tried"]) -> _Going:
-        """Have an order worked out, if that is not on its way already; an earlier one of the job and kind is dropped."""
+        """Have an order worked out, unless that is on its way; an earlier one of the job and kind is given up."""
         with self._lock:
             going = self._going.get((job, kind))
-            if going is not None and going.key == wanted.key and not self._over(going, wanted):
+            if going is not None and going.key == wanted.key and (not self._over(going, wanted) or self._failed(going)):
                 return going
             going = self._going[job, kind] = _Going(wanted.key)
             going.search = self._asked(job, wanted, kind, going)
             return going
 
-    def _asked(
-        self, job: int, wanted: Unfigured, kind: Literal["figure", "tried"], going: _Going
-    ) -> Search | None:
+    def _asked(self, job: int, wanted: Unfigured, kind: Literal["figure", "tried"], going: _Going) -> Search | None:
         """Ask the searches for it."""
 
         def finished(found: Found, _stopped: bool) -> str:
@@ -106,12 +105,14 @@ class Behind:
 
     def _over(self, going: _Going, wanted: Unfigured) -> bool:
         """Whether nothing more comes of it; a process that broke off is told like any failure of the program."""
-        search = going.search
-        if search is None or not search.over:
-            return going.ended.is_set()
-        if search.state == "failed" and not going.ended.is_set():
-            self._floor.take(wanted, Figured(trouble=_ENDED))
-        return True
+        if self._failed(going):
+            news = going.search.news if going.search else ""
+            self._floor.take(wanted, Figured(trouble=news or _ENDED))
+        return going.ended.is_set() or (going.search is not None and going.search.over)
+
+    def _failed(self, going: _Going) -> bool:
+        """Whether the process broke off before anything came of it."""
+        return going.search is not None and going.search.state == "failed" and not going.ended.is_set()
 
     def wait(self, job: int, wanted: Unfigured, kind: Literal["figure", "tried"]) -> Answer:
         """Wait for an order to be worked out.
@@ -150,7 +151,7 @@ def standing(total: str, *, same: bool, rough: Callable[[], str]) -> Pending:
         Returns a rough total, or an empty text.
     """
     last = total.removesuffix(_WORD)
-    if last and same:
+    if last and same and not last.startswith(ABOUT):
         return Pending(last, "As it was worked out last. The figure of what is entered now follows.")
     if found := rough():
         return Pending(found, "A rough figure. The figure itself follows.")

@@ -13,6 +13,7 @@ from starlette.datastructures import FormData, UploadFile
 from starlette.requests import Request
 from starlette.responses import JSONResponse, RedirectResponse, Response
 
+from nesting.base.writing import PLAIN
 from pricing.desk.as_csv import as_csv
 from pricing.desk.views import Views
 
@@ -107,9 +108,12 @@ class Call(Generic[D]):
     def page(self, template: str, status: int = 200, **values: Any) -> Response:
         """Answer with a page, or with a table of it where the address asks for one by ``csv``."""
         query = urlencode([each for each in self.request.query_params.multi_items() if each[0] != "csv"])
-        page = self.views.page(template, self.request.url.path, {"query": query, **values}, status)
         name = self.request.query_params.get("csv", "")
-        return as_csv(page, name) if name and self.request.method == "GET" and status < HTTPStatus.BAD_REQUEST else page
+        is_table = bool(name) and self.request.method == "GET" and status < HTTPStatus.BAD_REQUEST
+        if is_table:  # for programs
+            values["writing"] = PLAIN
+        page = self.views.page(template, self.request.url.path, {"query": query, **values}, status)
+        return as_csv(page, name) if is_table else page
 
     def go(self, path: str) -> Response:
         """Answer by leading to another page."""

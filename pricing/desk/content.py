@@ -10,10 +10,10 @@ from nesting.base.measure import UnitSystem
 from pricing.studio.rule_words import label_of, told_value
 
 HEADINGS: Final = (
-    "piece", "title", "width", "height", "depth", "weight", "quantity", "method", "surface", "back", "poured", "price",
-    "destination", "notes",
+    "piece", "title", "width", "height", "depth", "weight", "quantity", "price", "buyer", "destination", "support",
+    "surface", "back", "method", "poured", "notes",
 )  # fmt: skip
-"""Columns of a new table; others can be added."""
+"""Columns of a new table, what an offer needs first; others can be added."""
 MOST_ROWS: Final = 2_000
 MOST_COLUMNS: Final = 60
 MOST_TEXT: Final = 4_000

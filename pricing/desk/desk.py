@@ -9,6 +9,7 @@ from typing import Final, Literal
 
 from nesting.base.days import DayOrder, days_in
 from nesting.base.faults import FaultsFound
+from nesting.base.measure import UnitSystem
 from nesting.base.search import QUICK, Effort
 from nesting.base.version import made_by
 from nesting.crates.registry import askable, method
@@ -93,6 +94,11 @@ class Sheaf:
     pinned: Pinned | None = None
     later: "Sheaf | None" = None
     pending: Pending | None = None
+
+    @property
+    def units(self) -> UnitSystem:
+        """In which units the shop works on it; where nothing is worked yet, those it is entered in."""
+        return self.answer.quote.build.units if self.answer else self.content.units
 
     @property
     def moving(self) -> "Sheaf | None":
@@ -243,7 +249,7 @@ class Desk:
 
     def _own(self, row: JobRow, document: Document, content: Content, *, wait: bool) -> Sheaf:
         """Return what follows from what is saved."""
-        return self._worked(row, document, content, lambda found: self._figure(row, content, found, wait=wait))
+        return self._worked(row, document, content, lambda found: self._figure(row, found, wait=wait))
 
     def work(self, row: JobRow, document: Document, content: Content, *, afresh: bool = False) -> Sheaf:
         """Return what follows from a job's content that is only tried, as it would be planned today.
@@ -303,7 +309,7 @@ class Desk:
                 self._readings[key] = found
         return found
 
-    def _figure(self, row: JobRow, content: Content, wanted: Unfigured, *, wait: bool) -> Answer | Pending:
+    def _figure(self, row: JobRow, wanted: Unfigured, *, wait: bool) -> Answer | Pending:
         """Have a large job worked out behind the pages; return what stands in its place, unless it is waited for."""
         if wait:
             return self.behind.wait(row.id, wanted, "figure")

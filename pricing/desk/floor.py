@@ -28,7 +28,7 @@ from pricing.store.plans import plan_keys
 _KEPT: Final = 48
 _REMEMBERED: Final = 400
 LIGHT: Final = 40
-"""Pieces up to which a page waits for a figure, about a second at the most; of more it is worked out behind the pages."""
+"""Pieces up to which a page waits for a figure, about a second; of more it is worked out behind the pages."""
 
 
 @dataclass(frozen=True)
@@ -60,7 +60,7 @@ class Answer:
 
 
 class FailedError(RuntimeError):
-    """This program failed on a large order, behind the pages; the text is what it says of itself."""
+    """A mistake of ours on a large order, behind the pages; the text is what it says of itself."""
 
 
 @dataclass(frozen=True)

@@ -168,11 +168,11 @@ def going(quote: Quote, kind: Kind, unnamed: str, shown: Mapping[str, bytes], lo
     FaultsFound
         Where works are to be sold and some have no price.
     """
-    made, paper = offers(quote, kind, unnamed), paper_of(quote)
+    made, paper, writing = offers(quote, kind, unnamed), paper_of(quote), quote.build.writing
     files: dict[str, bytes] = {}
     for name, offer in zip(names_of(made), made, strict=True):
-        files[f"{name}.pdf"] = offer_pdf(offer, shown, paper)
-        files[f"{name}.xlsx"] = offer_xlsx(offer, paper, shown.get(LOGO))
+        files[f"{name}.pdf"] = offer_pdf(offer, shown, paper, writing)
+        files[f"{name}.xlsx"] = offer_xlsx(offer, paper, shown.get(LOGO), writing)
     return Going(made, unnamed, files, logo, shown)
 
 

@@ -1,7 +1,11 @@
 """What was searched lately, so that the same parts on the same stock are not laid out twice."""
 
-from collections.abc import Hashable
-from typing import Any, Final
+from collections.abc import Callable, Hashable
+from threading import Lock
+from typing import Any, Final, Generic, TypeVar
+
+T = TypeVar("T")
+M = TypeVar("M")
 
 SHOPS: Final = 6
 """What is kept of shops at the most: sketches, crates and frames (:mod:`nesting.crates.kept`) of the two latest states
@@ -37,3 +41,29 @@ class Recent(dict[Hashable, Any]):
         if request not in self:
             self[request] = default
         return self[request]
+
+
+class Latest(Generic[T, M]):
+    """What was made of the latest few values, by what they are and not what they equal: to compare takes long.
+
+    Parameters
+    ----------
+    most : int
+        Values that are remembered.
+    """
+
+    def __init__(self, most: int) -> None:
+        self._most = most
+        self._made: list[tuple[T, M]] = []
+        self._lock = Lock()
+
+    def of(self, value: T, make: Callable[[T], M]) -> M:
+        """Return what is made of a value."""
+        with self._lock:
+            for known, made in self._made:
+                if known is value:
+                    return made
+        found = make(value)
+        with self._lock:
+            self._made = [*self._made, (value, found)][-self._most :]
+        return found

@@ -14,10 +14,12 @@ from nesting.base.faults import FaultsFound
 from nesting.base.measure import INCH
 from nesting.base.search import Memory
 from nesting.order import Artwork
-from pricing.desk.settling import Settling
+from pricing.desk.settling import Settling, first_design
 
 TAKEN: Final = 24
 """Pieces that are quoted."""
+ABOUT: Final = "about"
+"""Begins every rough total."""
 _DIGITS: Final = 2
 """Figures that a rough total is given to."""
 _AROUND: Final = 4 * INCH
@@ -27,14 +29,16 @@ _AROUND: Final = 4 * INCH
 def rough_total(asked: Settling, memory: Memory) -> str:
     """Return what an order may come to, as text; empty where that cannot be said from some of its pieces."""
     copies = sorted(asked.order.copies(), key=_by_kind)
-    some = tuple(copies[(2 * n + 1) * len(copies) // (2 * TAKEN)] for n in range(TAKEN))
+    taken = min(TAKEN, len(copies))
+    some = tuple(copies[(2 * n + 1) * len(copies) // (2 * taken)] for n in range(taken))
     few = replace(asked.order, artworks=tuple(replace(each, copy_of=None) for each in map(_alone, some)))
     try:
-        made = replace(asked, order=few, sawn=None, taken=None).quick(memory, draft=True)
+        these = replace(asked, order=few, sawn=None, taken=None)
+        made = these.quick(memory, first_design(None, these), draft=True)
     except FaultsFound:
         return ""
     total = Fraction(made.total) * _area(copies) / _area(some)
-    return f"about {made.currency} {_few_digits(total):,}" if total else ""
+    return f"{ABOUT} {made.currency} {_few_digits(total):,}" if total else ""
 
 
 def _by_kind(piece: Artwork) -> tuple[str, str, int]:

@@ -9,18 +9,24 @@ from dataclasses import replace
 from typing import Any, Final, TypeVar
 
 from nesting.base.faults import Fault
+from nesting.base.measure import with_unit
 from nesting.base.rule_files import RefusedError, Rule, form_of, typed_value, with_typed
+from nesting.shop.backs import said_with_units
 from nesting.shop.before import as_before, cushioned_as_before
 from nesting.shop.shop import Shop
 from nesting.shop.shop_file import rule_groups
 from pricing.desk.typed import typed_part
 from pricing.money import typed_amount
 from pricing.studio.offer_rules import Exchange, exchange_from
-from pricing.studio.rates import Rates
+from pricing.studio.rates import FreightProfile, Rates
 from pricing.studio.rates_file import GROUPS as RATE_GROUPS
 from pricing.studio.rule_words import group_of, is_a_part, label_of, part_text
 
 Owner = TypeVar("Owner", Shop, Rates)
+_PLAIN: Final = FreightProfile("plain")
+"""A profile that says nothing."""
+HOLLOW_BACKS: Final = "cleats.hollow_backs"
+"""The rule whose words hold lengths."""
 
 
 def shop_rules(shop: Shop, built_in: Shop) -> Iterator[Rule]:
@@ -37,7 +43,8 @@ def rate_rules(rates: Rates, built_in: Rates) -> Iterator[Rule]:
     for profile in rates.freight:
         base = known.get(profile.name, profile)
         for rule in form_of(profile, base, f"freight.{profile.name}", f"freight {profile.name}", rates.sizes):
-            key, default = rule.facts.name, rule.facts.default
+            key = rule.own.rpartition(".")[2]  # in the profile's own unit, however it is told
+            default = getattr(_PLAIN, key)
             if key in ("title", "as_of", "kind") or any(getattr(each, key) != default for each in (profile, base)):
                 yield _for_people(rule)
 
@@ -95,6 +102,8 @@ def write_within(rule: Rule) -> str:
 def stored_text(rule: Rule, text: str, currency: str) -> str:
     """Return what was typed into a rule's field as it is stored: ``12 %`` as ``0.12``, ``$65`` as ``65``.
 
+    In a shop by millimetres a length without a unit is stored with it: what is stored means the same in any shop.
+
     Raises
     ------
     ValueError
@@ -107,6 +116,10 @@ def stored_text(rule: Rule, text: str, currency: str) -> str:
     plain = text.strip()
     for unit in _UNITS.get(rule.facts.unit, ()):
         plain = plain.removesuffix(unit).rstrip() or plain
+    if rule.facts.unit == "length":
+        return with_unit(plain, rule.units)
+    if rule.own == HOLLOW_BACKS:
+        return "; ".join(said_with_units(each.strip(), rule.units) for each in plain.split(";"))
     return plain
 
 

@@ -5,7 +5,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 from typing import Final
 
-from nesting.base.measure import INCH
+from nesting.base.measure import INCH, MM
 from pricing.desk.content import Content
 from pricing.studio.destinations import Destination, Destinations
 from pricing.studio.office import Office
@@ -16,7 +16,7 @@ CLIENT: Final = "Sample Collector (invented)"
 PLACE: Final = "Sample House (invented)"
 _NOTE: Final = "Invented, for a first look: no such work, person or place"
 _HEADINGS: Final = (
-    "piece", "title", "width", "height", "depth", "weight", "support", "price", "buyer", "destination", "ship_by",
+    "piece", "title", "width", "height", "depth", "weight", "support", "price", "buyer", "destination", "ship by",
     "notes",
 )  # fmt: skip
 _WORKS: Final = (
@@ -54,8 +54,9 @@ def with_place(places: Destinations, office: Office) -> Destinations | None:
     """Return the table with the sample's place, where it lacks it; its crates go by the first way that takes them."""
     if any(row.name == PLACE for row in places.rows):
         return None
+    width, height = (860 * MM, 2000 * MM) if office.shop.units == "metric" else (36 * INCH, 80 * INCH)
     place = Destination(
-        PLACE, country=office.shop.studio.country, door_width=36 * INCH, door_height=80 * INCH, residential=True,
+        PLACE, country=office.shop.studio.country, door_width=width, door_height=height, residential=True,
         km=Decimal(150), address="1 Example Lane (invented)",
     )  # fmt: skip
     return replace(places, rows=(*places.rows, place))

@@ -7,6 +7,7 @@ from typing import Final
 
 from nesting.base.counts import plural
 from nesting.base.measure import UnitSystem, format_length
+from nesting.base.writing import form
 from nesting.build import Build
 from nesting.cutting.sawing.blanks import StripCut
 from nesting.cutting.sawing.model import TITLES, Outcome, SawCut, Setting, Tool
@@ -24,9 +25,10 @@ _STANDS: Final[Mapping[Tool, str]] = {
     "band": "to the fence", "none": "as drawn",
 }  # fmt: skip
 _HANDS: Final[Mapping[Tool, str]] = {
-    "table": "Guard and riving knife on. Push stick for the last 12 in (300 mm) and for all under 6 in (150 mm) wide.",
+    "table": "Guard and riving knife on. Push stick for the last [[12 in (300 mm)|300 mm]] and for all "
+    "under [[6 in (150 mm)|150 mm]] wide.",
     "track": "Both sides held up, so that the kerf does not close. Both hands on the saw.",
-    "chop": "Hands 6 in (150 mm) from the blade. It stands still before you lift or move anything.",
+    "chop": "Hands [[6 in (150 mm)|150 mm]] from the blade. It stands still before you lift or move anything.",
     "knife": "New blade, rule with a guard, light strokes. The other hand is never in its way.",
     "band": "Guide down to the foam, hands beside the line. Hot wire: fresh air.",
     "none": "No tool of the shop makes this cut. Have it made elsewhere.",
@@ -54,38 +56,43 @@ class _Told:
 
     @classmethod
     def of(cls, build: Build) -> "_Told":
-        units = build.order.units
+        measured_in, units = build.shop.measured_in, build.units
         sizes: dict[str, str] = {}
         crates: dict[str, str] = {}
         for crate in build.crates:
             for part in crate.parts:
-                sizes[part.name] = _size(part.length, part.width, units)
+                sizes[part.name] = _size(part.length, part.width, measured_in(part.good, units))
             for stick in crate.sticks:
-                sizes[stick.name] = format_length(stick.length, units, mark=True)
+                sizes[stick.name] = format_length(stick.length, measured_in(stick.good, units), mark=True)
             names = (*(part.name for part in crate.parts), *(stick.name for stick in crate.sticks))
             crates |= dict.fromkeys(names, crate.crate)
         return cls(build, sizes, crates)
 
+    def units(self, good: str) -> UnitSystem:
+        """Return in which units a good is cut."""
+        return self.build.shop.measured_in(good, self.build.units)
+
     @property
-    def units(self) -> UnitSystem:
-        return self.build.order.units
+    def shop_units(self) -> UnitSystem:
+        return self.build.shop.units
 
     def of_sheets(self, work: SheetWork) -> Iterator[Stop]:
         """Yield the stops of one sheet good."""
         laid = [_laid(work.layout, place) for place in range(len(work.layout.sheets))]
         told: list[StripCut] = []
+        units = self.units(work.layout.good)
         for setting, bevel in (
             *((each, False) for each in work.plan.settings),
             *((each, True) for each in work.bevels),
         ):
             rows = tuple(self._row(setting.tool, group, work.layout.good, laid, bevel) for group in cuts_alike(setting))
             tool, what, *how = setting_how(setting)
-            strips = "" if bevel else strips_at(setting, work.strips, self.units, told)
+            strips = "" if bevel else strips_at(setting, work.strips, units, told)
             halves = said("sheets", "halves") if bevel else ""
             yield Stop(
                 work.layout.good, self.build.shop.good(work.layout.good).title, tool, what,
-                fence(setting.at, self.units), _passes(how, setting), _sentences(setting.reason, halves, strips),
-                _HANDS[setting.tool], _caution(setting.tool), rows,
+                fence(setting.at, units), _passes(how, setting), _sentences(setting.reason, halves, strips),
+                _hands(setting.tool, self.shop_units), _caution(setting.tool, self.shop_units), rows,
                 tuple(dict.fromkeys(cut.layout for cut in setting.cuts)),
             )  # fmt: skip
 
@@ -105,18 +112,18 @@ class _Told:
         apart = {cut.panel for cut in group}
         stays = [(cut.stays, cut.repeat) for cut in (group if len(apart) > 1 else group[-1:])]
         where = f"{each} {panels}, {first.edge} edge {_STANDS[tool]}{alike}"
-        return Row(number, where, self._pieces(sides, bevel), self._pieces(stays, bevel), keys)
+        return Row(number, where, self._pieces(sides, bevel, good), self._pieces(stays, bevel, good), keys)
 
-    def _pieces(self, sides: Iterable[tuple[Outcome, int]], bevel: bool) -> tuple[Piece, ...]:
+    def _pieces(self, sides: Iterable[tuple[Outcome, int]], bevel: bool, good: str) -> tuple[Piece, ...]:
         """Return sides of cuts, what is alike counted together, panels of one size named together; dust is nothing."""
         found: dict[Piece, int] = {}
         panels: dict[str, list[str]] = {}
         for side, repeat in sides:
             if side.kind == "panel":
-                names = panels.setdefault(_size(side.dx, side.dy, self.units), [])
+                names = panels.setdefault(_size(side.dx, side.dy, self.units(good)), [])
                 names += [side.name] if side.name not in names else []
             elif side.kind != "dust":
-                piece = self._piece(side, bevel)
+                piece = self._piece(side, bevel, good)
                 found[piece] = found.get(piece, 0) + repeat
         further = (
             Piece(f"{'panel' if len(names) == 1 else 'panels'} {', '.join(names)}", size, kind="panel")
@@ -124,8 +131,8 @@ class _Told:
         )
         return (*further, *(replace(piece, count=count) for piece, count in found.items()))
 
-    def _piece(self, side: Outcome, bevel: bool) -> Piece:
-        own = _size(side.dx, side.dy, self.units) if side.dx and side.dy else ""
+    def _piece(self, side: Outcome, bevel: bool, good: str) -> Piece:
+        own = _size(side.dx, side.dy, self.units(good)) if side.dx and side.dy else ""
         if side.kind == "part":
             size = own if bevel else self.sizes.get(side.name, own)
             return Piece(side.name, size, self.crates.get(side.name, ""))
@@ -139,8 +146,8 @@ class _Told:
             how += [plural(setting.passes, "pass", "passes"), *(["clamp"] if setting.clamped else [])]
             yield Stop(
                 good, self.build.shop.good(good).title, TITLES[setting.tool].capitalize(), stop_is(setting),
-                format_length(setting.at, self.units), tuple(how), (), _HANDS[setting.tool],
-                f"{said('caution', 'stick')} {_caution(setting.tool)}",
+                format_length(setting.at, self.units(good)), tuple(how), (), _hands(setting.tool, self.shop_units),
+                f"{said('caution', 'stick', shop=self.shop_units)} {_caution(setting.tool, self.shop_units)}",
                 tuple(self._bar(work, setting, cut) for cut in setting.cuts),
                 tuple(dict.fromkeys(cut.layout for cut in setting.cuts)),
             )  # fmt: skip
@@ -154,7 +161,8 @@ class _Told:
         mark = _mark(laid, setting.trim, setting.at, cut.parts)
         return Row(
             "", f"bar {cut.layout + 1}, {bar.stick.name}{alike}",
-            self._pieces([(each, cut.repeat) for each in parts], bevel=False), self._pieces(left, bevel=False),
+            self._pieces([(each, cut.repeat) for each in parts], bevel=False, good=work.plan.good),
+            self._pieces(left, bevel=False, good=work.plan.good),
             ((work.plan.good, cut.layout, mark),),
         )  # fmt: skip
 
@@ -171,9 +179,14 @@ def _sentences(*texts: str) -> tuple[str, ...]:
     return tuple(f"{text[0].upper()}{text[1:].rstrip('.')}." for text in texts if text)
 
 
-def _caution(tool: Tool) -> str:
+def _hands(tool: Tool, shop: UnitSystem) -> str:
+    """Return the first thing to read at a tool."""
+    return form(_HANDS[tool], shop)
+
+
+def _caution(tool: Tool, shop: UnitSystem) -> str:
     """Return all that the packet says of hands and blade at a tool."""
-    return said("caution", "saw") if tool in ("table", "track") else said("tool", tool)
+    return said("caution", "saw", shop=shop) if tool in ("table", "track") else said("tool", tool, shop=shop)
 
 
 def _size(length: int, width: int, units: UnitSystem) -> str:

@@ -25,7 +25,7 @@ State = Literal["waiting", "running", "done", "stopped", "failed"]
 Kind = Literal["figure", "tried", "settling", "trial", "cuts", "cheaper", "ways", "scenarios"]
 Found = Mapping[str, Any]
 """What came of each task, by its name."""
-_UNFIGURED: Final = "The figure could not be worked out; look at the page again."
+_UNFIGURED: Final = "The process that worked it out ended early; change something, or open the desk again."
 _WORDS: Final[Mapping[Kind, tuple[str, str, str]]] = {
     "figure": ("The figure is about to be worked out", "Working the figure out", _UNFIGURED),
     "tried": ("The other way is about to be worked out", "Working the other way out", _UNFIGURED),
@@ -178,7 +178,8 @@ class _Lane:
             self.ready = False
             context = multiprocessing.get_context("spawn")
             self.link, other = context.Pipe()
-            self.process = context.Process(target=ration.main, args=(other,), daemon=True, name=f"casewright {self.name}")
+            name = f"casewright {self.name}"
+            self.process = context.Process(target=ration.main, args=(other,), daemon=True, name=name)
             self.process.start()
             other.close()
         return self.link

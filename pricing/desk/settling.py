@@ -6,12 +6,12 @@ over the designs of all crates whose pieces are as they were, and the rest is ma
 """
 
 import hashlib
-from collections.abc import Mapping
+from collections.abc import Hashable, Iterator, Mapping, MutableMapping
 from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cached_property
 from importlib.metadata import version
-from typing import Final
+from typing import Any, Final
 
 from nesting.base.faults import Fault, FaultsFound
 from nesting.base.progress import Progress, silent
@@ -19,7 +19,9 @@ from nesting.base.search import Effort, Memory, Search
 from nesting.base.stop import Stop
 from nesting.base.version import made_by
 from nesting.crates.cases.consignment import CartonLoad, CaseLoad, Grouping
+from nesting.cutting.parts import Part, StickPart
 from nesting.cutting.sheets import Layout
+from nesting.cutting.sheets.purse import Allowance
 from nesting.cutting.sticks import StickPlan
 from nesting.order import AUTO, Artwork, Order
 from pricing.ahead.cheaper import Cheaper, cheaper
@@ -159,6 +161,48 @@ class Warming:
         get_ready()
 
 
+class _Planned(MutableMapping[Hashable, Any]):
+    """The memory of searches of an order whose cutting plans are kept: these are not laid out again.
+
+    Parameters
+    ----------
+    memory : Memory
+        What is remembered beside; read and added to.
+    plans : mapping of str to Layout or StickPlan
+        By good, of the very same parts on the same stock.
+    """
+
+    def __init__(self, memory: Memory, plans: Mapping[str, Layout | StickPlan]) -> None:
+        self._memory = memory
+        self._plans = plans
+
+    def _plan(self, key: Hashable) -> Layout | StickPlan | None:
+        """Return the plan that a search for a whole good asks for, which names the good first, whatever its effort."""
+        match key:
+            case ((str() as good, (Part() | StickPart(), *_), *_), None):
+                return self._plans.get(good)
+        return None
+
+    def __contains__(self, key: object) -> bool:
+        return (isinstance(key, Hashable) and self._plan(key) is not None) or key in self._memory
+
+    def __getitem__(self, key: Hashable) -> Any:
+        plan = self._plan(key)
+        return self._memory[key] if plan is None else (plan, Allowance())
+
+    def __setitem__(self, key: Hashable, made: Any) -> None:
+        self._memory[key] = made
+
+    def __delitem__(self, key: Hashable) -> None:
+        del self._memory[key]
+
+    def __iter__(self) -> Iterator[Hashable]:
+        return iter(self._memory)
+
+    def __len__(self) -> int:
+        return len(self._memory)
+
+
 @dataclass(frozen=True)
 class Settled:
     """What a longer search chose for a job.
@@ -191,10 +235,10 @@ class Settled:
 
     def quote(self, asked: Settling, memory: Memory, progress: Progress = silent) -> Quote:
         """Return the quote again that this is kept of; what is asked for has the same key."""
-        # Its plans give way to those that are kept.
-        quick = asked.quick(memory, self.grouping, draft=True, progress=progress)
-        build = with_plans(quick.build, {plan.good: plan for plan in self.plans})
-        return priced(quick, replace(build, effort=self.effort))
+        plans = {plan.good: plan for plan in self.plans}
+        quick = asked.quick(_Planned(memory, plans), self.grouping, draft=True, progress=progress)
+        build = replace(with_plans(quick.build, plans), effort=self.effort)
+        return replace(quick, build=build) if plans == plans_of(quick.build) else priced(quick, build)
 
 
 @dataclass(frozen=True)
@@ -264,6 +308,8 @@ class Figuring:
                 return Figured(figure(self.asked, self.kept, self.tried, SEARCHED, report))
         except FaultsFound as error:
             return Figured(faults=error.faults)
+        except MemoryError:
+            raise  # a process without memory left must end
         except Exception as error:  # noqa: BLE001 - a mistake of ours is told on the page, and ends no process
             return Figured(trouble=f"{type(error).__name__}: {error}")
 

@@ -36,7 +36,8 @@ def slip(desk: Desk, sheaf: Sheaf) -> dict[str, Any]:
     facts: dict[str, Any] = {
         "revision": sheaf.document.revision, **ways_back(sheaf.document),
         "total": "", "held": [], "without": "", "lacks": [], "lines": [], "effort": "", "gap": "",
-        "pending": now is not None and now.pending is not None, "waits": settling, "settling": _standing(sheaf, settling=settling), "cheaper": way.line if way else "",
+        "pending": now is not None and now.pending is not None, "waits": settling,
+        "settling": _standing(sheaf, settling=settling), "cheaper": way.line if way else "",
         "faults": len(sheaf.faults), "wrong": wrong,
         "pinned": pinned_since(sheaf.pinned), "later": later(sheaf),
     }  # fmt: skip
@@ -65,7 +66,7 @@ def slip(desk: Desk, sheaf: Sheaf) -> dict[str, Any]:
         for text, page in (
             (plural(len(build.order.copies()), "piece"), "artworks"),
             (plural(len(build.travelling), "package"), "crates"),
-            (format_weight(build.gross_kg, build.order.units, mark=True), "crates"),
+            (format_weight(build.gross_kg, build.units, mark=True), "crates"),
             (plural(build.sheet_count, "sheet"), "sheets"),
             (f"{quote.hours.quantize(Decimal('0.1'))} h", "from?hours=all"),
         )
@@ -121,7 +122,7 @@ class Compared:
 
 def compare(now: Quote, then: Quote, piece: str = "") -> list[Compared]:
     """Return what another way of doing a job changes."""
-    units, currency = now.build.order.units, now.currency
+    units, currency = now.build.units, now.currency
     rows = [
         _total(now, then),
         _money("Materials to buy", now.takeoff.bought_amount, then.takeoff.bought_amount, currency),
@@ -224,7 +225,7 @@ def size_text(build: Build, crates: Sequence[Crate]) -> str:
     """Return the outside size of the first of some crates."""
     if not crates:
         return ""
-    size, units = crates[0].outside, build.order.units
+    size, units = crates[0].outside, build.units
     sides = " × ".join(format_length(side, units) for side in (size.width, size.height, size.depth))
     held = ", held" if crates[0].standing == "held" else ""
     return f"{sides} {'in' if units == 'inch' else 'mm'}{held}"

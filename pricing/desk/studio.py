@@ -9,7 +9,7 @@ from functools import lru_cache
 from typing import Any, Final
 
 from nesting.base.faults import Fault, FaultsFound
-from nesting.base.measure import MeasureError, parse_length
+from nesting.base.measure import MeasureError, UnitSystem, parse_length
 from nesting.base.rules import rules_of
 from nesting.base.toml_text import tables_of
 from nesting.shop.goods import StockSize
@@ -50,7 +50,7 @@ class Rulings:
     Attributes
     ----------
     studio : mapping of str to str
-        Name, address and the like.
+        Name, address and the like; and by which sizes the built-in goods, rules, rates and prices go.
     rules : mapping of str to str
         Values by rule, as text.
     thickness : mapping of str to str
@@ -94,10 +94,10 @@ def book_text(book: PriceBook, sizes: Mapping[str, OwnSize]) -> str:
 
 
 @lru_cache(maxsize=8)
-def book_from(text: str) -> PriceBook:
-    """Read what :func:`book_text` wrote; nothing is the built-in book."""
+def book_from(text: str, units: UnitSystem = "inch") -> PriceBook:
+    """Read what :func:`book_text` wrote; nothing is the built-in book of a shop that goes by these sizes."""
     if not text:
-        return default_price_book()
+        return default_price_book(units)
     document = json.loads(text)
     rows = tuple(decode(Price, row) for row in document["rows"])
     return PriceBook(document["currency"], rows, "the price book", invented=document["invented"])
@@ -147,12 +147,12 @@ def bases(rulings: Rulings, form: int) -> tuple[Shop, Rates]:
     form : int
         Of the built-in rates that the data folder was begun with: it goes on with them.
     """
-    shop = default_shop()
+    shop = default_shop("metric" if rulings.studio.get("sizes") == "metric" else "inch")
     if rulings.shop_file:
         shop = shop_from(tables_of(rulings.shop_file, "shop.toml", "a TOML text"), "shop.toml")
     rates = built_in_rates(form, shop.units)
     if rulings.rates_file:
-        rates = rates_from(rulings.rates_file, "rates.toml")
+        rates = rates_from(rulings.rates_file, "rates.toml", sizes=shop.units)
     return shop, rates
 
 
@@ -199,7 +199,11 @@ class Papers:
     @property
     def book(self) -> PriceBook:
         """The price book."""
-        return book_from(self.document(PRICES).content)
+        return self.book_of(self.document(PRICES).content)
+
+    def book_of(self, text: str) -> PriceBook:
+        """Return the price book as a state of its paper has it."""
+        return book_from(text, self.units)
 
     @property
     def sizes(self) -> Mapping[str, OwnSize]:
@@ -220,6 +224,11 @@ class Papers:
     def shop(self) -> Shop:
         """The shop with the studio's changes."""
         return with_sizes(ruled(self.document(RULES).content, self.form)[0], self.sizes)
+
+    @property
+    def units(self) -> UnitSystem:
+        """By which sizes the shop goes, and what bare numbers are in its fields."""
+        return ruled(self.document(RULES).content, self.form)[0].units
 
     @property
     def country(self) -> str:

@@ -141,6 +141,23 @@ def with_cell(content: Content, piece: str, column: str, text: str) -> Content:
     return made.with_rows(made.headings, tuple(map(tuple, rows)))
 
 
+def with_everywhere(content: Content, column: str, text: str, unless: Collection[str] = ()) -> Content:
+    """Return the same job with a text in a column of every row of work, but where it or another of some says anything.
+
+    A column that is missing is added.
+    """
+    made, at = _with_column(content, column)
+    places = columns(made.headings)
+    said = [at, *(places[name] for name in unless if name in places)]
+    rows = [
+        (*row[:at], text, *row[at + 1 :])
+        if any(cell.strip() for cell in row) and not any(row[place].strip() for place in said)
+        else row
+        for row in made.rows
+    ]
+    return made.with_rows(made.headings, tuple(rows))
+
+
 def with_row(content: Content, cells: Mapping[str, str]) -> Content:
     """Return the same job with a row more, its cells by our name for the column; columns that are missing are added."""
     places = {}

@@ -1,18 +1,21 @@
 """How pages are made: templates from the package, escaped by default, with the few words that they share."""
 
-from collections.abc import Callable, Mapping
+import re
+from collections.abc import Callable, Mapping, Sequence
 from datetime import UTC, date, datetime
 from decimal import Decimal, InvalidOperation
 from fractions import Fraction
 from importlib.resources import files
-from typing import Any
+from typing import Any, Final
 
 from jinja2 import Environment, FunctionLoader, StrictUndefined
 from starlette.responses import HTMLResponse, Response
 
 from nesting.base.counts import plural
 from nesting.base.measure import format_length, format_weight
-from nesting.crates.registry import methods
+from nesting.base.ratio import ratio_text
+from nesting.base.writing import Writing
+from nesting.crates.registry import called
 from pricing.desk.help import HELP
 from pricing.desk.steps import said, ways_back, words
 from pricing.money import half_up, show
@@ -35,7 +38,7 @@ def figure(amount: Decimal) -> str:
     return f"{amount:,.2f}"
 
 
-def percent(ratio: Decimal | Fraction) -> str:
+def percent(ratio: Decimal | Fraction | str) -> str:
     """Write a ratio as a per cent."""
     return f"{half_up(Fraction(ratio) * 100, Decimal('0.1')).normalize():f} %"
 
@@ -55,10 +58,9 @@ def is_figure(cell: object) -> bool:
         return False
 
 
-def packing(method: str) -> str:
-    """Name what a packing method makes as the trade does; a word that is none, such as ``auto``, stands as it is."""
-    known = methods().get(method)
-    return known.one if known else method
+def places_said(row: Sequence[str]) -> list[int]:
+    """Return at which places a row says anything but no, which is what a blank cell of a choice means."""
+    return [place for place, cell in enumerate(row) if cell not in ("", "no")]
 
 
 def anchor(name: str) -> str:
@@ -77,11 +79,26 @@ def moment(at: datetime) -> str:
     return f"{there.day} {there:%B %Y, %H:%M}"
 
 
+_BETWEEN_TAGS: Final = re.compile(
+    r"(<(?:script|style|textarea|datalist)\b.*?</(?:script|style|textarea|datalist)>|<[^>]*>)", re.DOTALL
+)
+"""What of a page nobody reads as a text, or types into: it stays as it is."""
+
+
+def told_on_page(html: str, writing: Writing) -> str:
+    """Return a page, or a drawing, with figures and days of its texts as they are written; fields keep theirs."""
+    if writing.is_plain:
+        return html
+    parts = _BETWEEN_TAGS.split(html)
+    parts[::2] = map(writing.told, parts[::2])
+    return "".join(parts)
+
+
 class Views:
     """Templates, compiled once."""
 
-    def __init__(self, today: Callable[[], date] = date.today) -> None:
-        self._today = today
+    def __init__(self, today: Callable[[], date] = date.today, writing: Callable[[], Writing] = Writing) -> None:
+        self._today, self._writing = today, writing
         self._environment = Environment(
             loader=FunctionLoader(template_text), autoescape=True, undefined=StrictUndefined, trim_blocks=True,
             lstrip_blocks=True, auto_reload=False,
@@ -89,14 +106,16 @@ class Views:
         self._environment.filters.update(
             money=money,
             percent=percent,
+            rate=ratio_text,
             signed=signed,
             measure=format_length,
             weight=format_weight,
             day=day,
             moment=moment,
             figure=figure,
-            packing=packing,
+            packing=called,
             anchor=anchor,
+            places_said=places_said,
             said=said,
             words=words,
             ways_back=ways_back,
@@ -104,8 +123,16 @@ class Views:
         self._environment.globals.update(helps=HELP, plural=plural, paper_titles=TITLES)
         self._environment.tests["figure"] = is_figure
 
+    @property
+    def writing(self) -> Writing:
+        """How the studio reads figures and days."""
+        return self._writing()
+
     def page(self, template: str, path: str, values: Mapping[str, Any], status: int = 200) -> Response:
-        """Return a page as it stands at a path of the desk."""
+        """Return a page as it stands at a path of the desk.
+
+        Figures and days of its texts are written as the studio reads them; a value ``writing`` says otherwise.
+        """
         shared = {"path": path, "here": "", "search": None, "leads": (), "today": self._today()}
         text = self._environment.get_template(template).render({**shared, **values})
-        return HTMLResponse(text, status)
+        return HTMLResponse(told_on_page(text, values.get("writing") or self.writing), status)

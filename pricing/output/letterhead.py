@@ -14,6 +14,7 @@ from fpdf.enums import MethodReturnValue, TableBordersLayout, XPos, YPos
 from fpdf.fonts import TTFFont
 from fpdf.table import Row, Table
 
+from nesting.base.writing import PLAIN, Writing
 from nesting.drawings.packet.paper import PaperName
 from nesting.drawings.typeface import printable, typeface_path
 
@@ -65,6 +66,8 @@ class Heading:
         Whom or what it is for, in the file's title.
     warning : str
         What must be read first; empty where nothing is wrong.
+    writing : Writing
+        How its figures and days are written.
     """
 
     title: str
@@ -73,6 +76,7 @@ class Heading:
     day: str
     about: str = ""
     warning: str = ""
+    writing: Writing = PLAIN
 
 
 def tightest(begin: Callable[[bool], P], fill: Callable[[P], None]) -> bytes:
@@ -117,13 +121,15 @@ class Letterhead(FPDF):
         super().__init__(unit="pt", format=paper)
         self.heading = heading
         self.c_margin = 0
+        self._cut: set[str] = set()
         self.high = _CLOSE if close else _LINE
         self.gap = 4.0 if close else 7.0
         self.aside = 150.0
         self.label = 92.0
         self.set_margins(_MARGIN, _MARGIN)
         self.set_auto_page_break(auto=True, margin=_MARGIN + 8)
-        self.set_title(f"{heading.title}, {' '.join(filter(None, (heading.number, heading.about)))}".removesuffix(", "))
+        about = " ".join(filter(None, (heading.number, heading.about)))
+        self.set_title(heading.writing.told(f"{heading.title}, {about}".removesuffix(", ")))
         self.set_author(heading.studio[0] if heading.studio else "")
         self.set_lang("en-GB")
         # The library would take the clock's time; a paper has its own day.
@@ -147,9 +153,13 @@ class Letterhead(FPDF):
 
     def normalize_text(self, text: str) -> str:
         """Return a text as the typeface can print it, line by line; the library asks for each."""
-        plain = "\n".join(map(_legible, text.split("\n")))
+        plain = "\n".join(map(_legible, map(self._told, text.split("\n"))))
         made: str = super().normalize_text(plain)
         return made
+
+    def _told(self, line: str) -> str:
+        """Return a line with its figures and days as they are written here; one that was cut to be set has them so."""
+        return line if line in self._cut else self.heading.writing.told(line)
 
     def ink(self, size: float = SIZE, style: Style = "", grey: int = INK) -> None:
         """Take letters in hand."""
@@ -264,7 +274,9 @@ class Letterhead(FPDF):
         lines = self.multi_cell(width, self.high, text, dry_run=True, output=MethodReturnValue.LINES)
         if not isinstance(lines, list) or len(lines) <= most:
             return text
-        return "\n".join((*lines[: most - 1], f"{lines[most - 1][:-1]}…"))
+        kept = (*lines[: most - 1], f"{lines[most - 1][:-1]}…")
+        self._cut.update(kept)
+        return "\n".join(kept)
 
     def grid(self, columns: Sequence[Column], rows: Iterable[Sequence[str]], *, bold: bool = False) -> None:
         """Write a table of text, each cell to its column's side; its first column bold where that is wanted."""

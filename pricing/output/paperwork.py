@@ -55,7 +55,7 @@ def packet_of(
 
     return packet_bytes(
         quote.build,
-        paper=paper or ("letter" if quote.build.order.units == "inch" else "a4"),
+        paper=paper or ("letter" if quote.build.units == "inch" else "a4"),
         buying=buying_lines(quote),
         papers=travel_papers(quote),
         days=packet_days(plan_dates(quote), quote.rates.calendar),
@@ -85,7 +85,7 @@ def _line(quote: Quote, row: Taken) -> BuyingLine:
 
 def _cut_length(quote: Quote, row: Taken) -> str:
     """Return how much to have cut off a roll, rounded up to what a counter measures."""
-    units: UnitSystem = quote.build.order.units
+    units: UnitSystem = quote.build.units
     step = INCH if units == "inch" else 10 * MM
     sizes = quote.build.shop.good(row.good).sizes
     length = next(size.length for size in sizes if size.stock == row.stock)

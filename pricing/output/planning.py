@@ -7,8 +7,10 @@ from pathlib import Path
 from typing import Any
 
 from nesting.base.whole_files import replace_files
+from nesting.order import Order, words_of
 from pricing.ahead.parallel import processors
 from pricing.output.job import Request
+from pricing.studio.office import Office
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +52,11 @@ def compare_methods(
     pricer.told = lambda count: request.search.progress("whole orders priced", min(1.0, count / most), str(count))
     found = combine(pricer, by="trip" if by_trip else "total", free=free)
     currency = office.book.currency
-    text = _json(document(found, currency)) if as_json else report(found, currency, order.units)
+    text = (
+        _json(document(found, currency))
+        if as_json
+        else _told(report(found, currency, office.shop.works_in(order.units)), order, office)
+    )
     return Planned(text, bool(found.comparison.now.held))
 
 
@@ -66,7 +72,7 @@ def compare_scenarios(request: Request, scenarios: Path, *, workers: int = 0, as
         order, office, told, on=request.on, search=request.search, workers=processes(request, workers)
     )
     currency = office.book.currency
-    text = _json(document(answers, currency)) if as_json else report(answers, currency)
+    text = _json(document(answers, currency)) if as_json else _told(report(answers, currency), order, office)
     as_it_is = answers[0].quote
     return Planned(text, as_it_is is not None and as_it_is.build.is_lacking)
 
@@ -86,7 +92,8 @@ def plan_calendar(request: Request, out: Path | None = None) -> Planned:
             "calendar.csv": calendar_csv(calendar).encode(),
         }
         replace_files(out, contents)
-    return Planned(calendar_text(calendar, quote.rates.calendar), quote.build.is_lacking, tuple(contents))
+    text = quote.build.writing.told(calendar_text(calendar, quote.rates.calendar))
+    return Planned(text, quote.build.is_lacking, tuple(contents))
 
 
 def plan_way_back(request: Request, unsold: Sequence[str]) -> Planned:
@@ -95,7 +102,12 @@ def plan_way_back(request: Request, unsold: Sequence[str]) -> Planned:
 
     quote, _ = request.priced()
     text = returns_text(plan_returns(quote, unsold or None), quote.currency, quote.build.lacking_line)
-    return Planned(text, quote.build.is_lacking)
+    return Planned(quote.build.writing.told(text), quote.build.is_lacking)
+
+
+def _told(text: str, order: Order, office: Office) -> str:
+    """Return a text with figures and days as the studio's country writes them."""
+    return office.shop.writing.sparing(words_of(order)).told(text)
 
 
 def _json(document: dict[str, Any]) -> str:

@@ -4,13 +4,14 @@ from collections.abc import Iterator
 from textwrap import wrap
 from typing import Final
 
-from nesting.base.counts import plural
+from nesting.base.counts import counted, plural
 from nesting.base.measure import UnitSystem, format_length, format_weight
 from nesting.build import Build
 from nesting.crates.designs import best_of, foam_line
 from nesting.crates.held import accept_by, accepted_line, reasons, told_of
 from nesting.crates.limits import as_ordered
 from nesting.crates.model import Crate
+from nesting.crates.registry import called
 from nesting.crates.unpacked import unpacked_rows
 from pricing.ahead.cheaper import Cheaper
 from pricing.quoting import fronts
@@ -83,18 +84,19 @@ def _cuts(quote: Quote) -> Iterator[str]:
     wide = max(map(len, goods), default=0)
     for layout in build.layouts:
         count, told = layout.sheet_count, proof(layout, quote.currency)
-        yield f"{layout.good:<{wide}}{count:>4} {_plural(count, 'sheet'):<8}{float(layout.use):>5.0%} used   {told}"
+        used = f"{float(layout.use) * 100:>4.0f} % used"
+        yield f"{layout.good:<{wide}}{count:>4} {counted(count, 'sheet'):<8}{used}   {told}"
         if over := fronts.told(quote, layout):
             yield from wrap(f"{layout.good}: {over}.", _WIDE, subsequent_indent="  ")
     for plan in build.stick_plans:
         count = sum(each.repeat for each in plan.sticks)
-        yield f"{plan.good:<{wide}}{count:>4} {_plural(count, 'stick'):<8}{'':>10}   {proof(plan, quote.currency)}"
+        yield f"{plan.good:<{wide}}{count:>4} {counted(count, 'stick'):<8}{'':>11}   {proof(plan, quote.currency)}"
 
 
 def _crates(build: Build) -> Iterator[str]:
     """Yield each crate that is made, one that was accepted with the reason."""
     for crate in build.crates:
-        yield _crate_line(crate, build.order.units)
+        yield _crate_line(crate, build.units)
         if told := accepted_line(crate):
             yield from wrap(told, _WIDE, initial_indent="     ", subsequent_indent="     ")
     yield ""
@@ -107,7 +109,7 @@ def _held(build: Build) -> Iterator[str]:
     yield "Held, not cut:"
     first = told_of(build.held)
     for crate in build.held:
-        yield _crate_line(crate, build.order.units)
+        yield _crate_line(crate, build.units)
         if crate not in first:
             yield from wrap(f"{reasons(crate)}.", _WIDE, initial_indent="     ", subsequent_indent="     ")
         if how := accept_by(crate):
@@ -126,10 +128,6 @@ def _unpacked(build: Build) -> Iterator[str]:
     yield ""
 
 
-def _plural(count: int, word: str) -> str:
-    return word if count == 1 else f"{word}s"
-
-
 def _crate_line(crate: Crate, units: UnitSystem) -> str:
     size = " x ".join(
         format_length(side, units) for side in (crate.outside.width, crate.outside.height, crate.outside.depth)
@@ -137,4 +135,4 @@ def _crate_line(crate: Crate, units: UnitSystem) -> str:
     mark = "in" if units == "inch" else "mm"
     where = f" in {crate.inside_of}" if crate.inside_of else ""
     weight = format_weight(crate.gross_kg, units, mark=True)
-    return f"{crate.crate:<5}{crate.method + where:<18}{', '.join(crate.pieces):<24} {size} {mark}, {weight}"
+    return f"{crate.crate:<5}{called(crate.method) + where:<18}{', '.join(crate.pieces):<24} {size} {mark}, {weight}"

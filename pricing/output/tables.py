@@ -66,7 +66,7 @@ class QuoteTable:
 
 def quote_tables(quote: Quote) -> tuple[QuoteTable, ...]:
     """Return every table of a quote for programs; those of what is left out only where there is any."""
-    terms = Terms(quote.build.order.units, quote.currency)
+    terms = Terms(quote.build.units, quote.currency)
     return tuple(
         QuoteTable(
             name,
@@ -81,7 +81,7 @@ def quote_tables(quote: Quote) -> tuple[QuoteTable, ...]:
 
 def _kept_tables(quote: Quote) -> dict[str, list[dict[str, Any]]]:
     """Return the tables as they are kept."""
-    terms = Terms(quote.build.order.units, quote.currency)
+    terms = Terms(quote.build.units, quote.currency)
     return {
         name: [
             {column.name: _kept(column.kept(value, terms)) for column, value in zip(columns, row, strict=True)}
@@ -211,7 +211,7 @@ def _price_breaks(quote: Quote) -> Iterator[tuple[Any, ...]]:
 
 
 def _crates(quote: Quote) -> Iterator[tuple[Any, ...]]:
-    units = quote.build.order.units
+    units = quote.build.units
     for crate in quote.build.crates:
         size = crate.outside
         yield (
@@ -263,7 +263,7 @@ def _sheets(quote: Quote) -> Iterator[tuple[Any, ...]]:
 
 
 def _notes(quote: Quote) -> Iterator[tuple[Any, ...]]:
-    yield "units", _UNITS[quote.build.order.units], ""
+    yield "units", _UNITS[quote.build.units], ""
     for lack in quote.lacks:
         yield lack.kind, lack.line, lack.mend.files
 
@@ -425,7 +425,7 @@ def _head(quote: Quote) -> dict[str, Any]:
         "currency": quote.currency,
         "date": quote.on.isoformat(),
         "valid_until": quote.valid_until.isoformat(),
-        "units": quote.build.order.units,
+        "units": quote.build.units,
         "charges": quote.charge,
         "charges_by_good": dict(quote.charging.by_good),
         "incomplete": [*quote.incomplete, *quote.strangers],
@@ -466,7 +466,7 @@ def _arrival(each: Transit, on: date) -> dict[str, Any]:
 
 def _strapped(quote: Quote) -> Iterator[dict[str, Any]]:
     """Yield what is handed over on a pallet or an A-frame, measured and weighed with it."""
-    units = quote.build.order.units
+    units = quote.build.units
     for destination, each in strapped(quote.shipments):
         yield {
             "destination": destination,
@@ -487,7 +487,7 @@ _DECK: Final = (
 
 def _on_decks(quote: Quote) -> Iterator[dict[str, Any]]:
     """Yield the same for programs."""
-    terms = Terms(quote.build.order.units, quote.currency)
+    terms = Terms(quote.build.units, quote.currency)
     for destination, each in strapped(quote.shipments):
         made: dict[str, Any] = {"destination": destination, "crates": list(each.crates), "on": each.on}
         values = (each.length, each.height, each.width, each.gross_kg)

@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping, Sequence
 from decimal import Decimal
 from typing import Final
 
+from nesting.base.ratio import ratio_text
 from pricing.money import half_up
 from pricing.quoting.offers import Billed, FreightCharge, charge_of
 from pricing.studio.capacity import SCALE_PICTURES, Capacity, ratings
@@ -153,7 +154,7 @@ def _van(pieces: Sequence[Piece], place: Destination, profile: FreightProfile) -
     way = place.km * (2 if profile.there_and_back else 1)
     basis = f"{distance(way)} {'there and back' if profile.there_and_back else 'one way'}"
     if profile.part < 1:
-        basis += f", of which this job pays {profile.part}"
+        basis += f", of which this job pays {ratio_text(profile.part)}"
     charges = [
         charge_of("base", "van and driver", profile.part, "once", profile.base),
         charge_of("distance", basis, way * profile.part, "km", profile.per_km),

@@ -480,7 +480,7 @@ def _uncut(priced: Priced) -> Iterator[Found]:
     for layout in priced.build.layouts:
         cuts = [cut for each in plan_in(priced.build.shop, layout).refused for cut in each.cuts]
         if cuts:
-            units = priced.build.order.units
+            units = priced.build.units
             size = f"{format_length(cuts[0].along, units)} x {format_length(cuts[0].across, units, mark=True)}"
             yield Found(layout.good, f"{plural(sum(cut.repeat for cut in cuts), 'cut')}, such as in a panel of {size}")
 
@@ -521,13 +521,13 @@ KINDS: Final = (
          Mend("column accept_held of the order", "crates"), _lapsed, grave=True),
     Kind("check", "1 crate fails a check", "{n} crates fail a check",
          Mend("column method of the order, or the rules in shop.toml", "crates"), _failing, grave=True),
-    Kind("freight", "no freight to 1 place", "no freight to {n} places",
+    Kind("freight", "no freight to 1 destination", "no freight to {n} destinations",
          Mend("column profile of destinations.csv", "places"), _freight, grave=True),
     Kind("party", "1 party is not known", "{n} parties are not known",
          Mend("parties.csv, or column buyer or gallery of the order", "parties"), _strangers, grave=True),
     Kind("passage", "1 crate cannot leave the studio", "{n} crates cannot leave the studio",
          Mend("column method of the order, or [passage] in shop.toml", "passage"), _leaving, grave=True),
-    Kind("unsuited", "1 crate does not suit its place", "{n} crates do not suit their place",
+    Kind("unsuited", "1 crate does not suit its destination", "{n} crates do not suit their destinations",
          Mend("destinations.csv, or column method of the order", "places"), _unsuited, grave=True),
     Kind("insurance", "1 work not insured", "{n} works not insured",
          Mend("column declared or price of the order", "artworks", "declared,price"), _uninsured, grave=True),
@@ -537,14 +537,16 @@ KINDS: Final = (
          Mend("column accept_held of the order", "artworks", "accept_held"), _unneeded),
     Kind("stopped", "stopped early", "stopped early",
          Mend("another run of the same command, to its end", "sheets", "longer"), _stopped),
-    Kind("unknown", "nothing is known of 1 place", "nothing is known of {n} places",
+    Kind("unknown", "nothing is known of 1 destination", "nothing is known of {n} destinations",
          Mend("destinations.csv", "places"), _unknown),
     Kind("way", "1 remark on what goes along", "{n} remarks on what goes along",
          Mend("pallets and a_frames under [delivery] in rates.toml, on_pallets of the profile, prices.csv", "prices"),
          _on_the_way),
-    Kind("late", "1 place cannot be reached by its deadline", "{n} places cannot be reached by their deadlines",
+    Kind("late", "1 destination cannot be reached by its deadline",
+         "{n} destinations cannot be reached by their deadlines",
          Mend("column deadline or profile of destinations.csv", "places"), _late),
-    Kind("days", "days on the way to 1 place are not known", "days on the way to {n} places are not known",
+    Kind("days", "days on the way to 1 destination are not known",
+         "days on the way to {n} destinations are not known",
          Mend("transit_days of its freight profile in rates.toml", "places"), _days),
     Kind("quotation", "1 quotation has run out", "{n} quotations have run out",
          Mend("columns quoted and quoted until of destinations.csv", "places"), _expired),

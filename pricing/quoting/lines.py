@@ -22,6 +22,15 @@ _SECTIONS: Final[Mapping[PriceForm, Section]] = {
     "sheet": "sheets", "stick": "sticks", "roll": "rolls", "each": "hardware", "box": "hardware",
 }  # fmt: skip
 
+_AMOUNTS: Final = {"amount": "", "declared": "of declared value"}
+"""Units that are amounts themselves, and what is said of them."""
+_UNITS: Final = {
+    "sheet": ("sheet", "sheets"), "stick": ("stick", "sticks"), "roll": ("roll", "rolls"), "each": ("piece", "pieces"),
+    "box": ("box", "boxes"), "hour": ("hour", "hours"), "parcel": ("parcel", "parcels"), "crate": ("crate", "crates"),
+    "piece": ("piece", "pieces"), "once": ("", ""),
+}  # fmt: skip
+"""One of a unit, and more of them."""
+
 
 @dataclass(frozen=True, slots=True)
 class Line:
@@ -80,6 +89,24 @@ class Line:
     def price(self) -> Price | None:
         """Row of the price book with its breaks, for bought stock."""
         return self.taken.price if self.taken else None
+
+    @property
+    def is_part(self) -> bool:
+        """Whether it is a part of an amount, such as a premium or a surcharge: its price of one is a rate."""
+        return self.unit in _AMOUNTS
+
+    @property
+    def unit_said(self) -> str:
+        """The unit as it stands behind the quantity: sheet of 1, sheets of 2, nothing of what is paid once."""
+        if self.unit in _AMOUNTS:
+            return _AMOUNTS[self.unit]
+        one, more = _UNITS.get(self.unit, (self.unit, self.unit))
+        return one if self.quantity == 1 else more
+
+    @property
+    def units(self) -> str:
+        """What it is counted in: sheets."""
+        return _UNITS.get(self.unit, ("", self.unit))[1]
 
 
 @dataclass(frozen=True, slots=True)

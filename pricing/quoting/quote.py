@@ -293,7 +293,7 @@ def quote(  # arguments: carriers are asked once for all rules of charge
     home = build.shop.studio.country
     if shipments is None:
         particulars = particulars_of(build, rates, values)
-        shipments = ship(build.crates, destinations, rates, build.order.units, particulars, on=on, home=home)
+        shipments = ship(build.crates, destinations, rates, build.units, particulars, on=on, home=home)
     faults = book.missing((*_used_goods(build), *goods_needed(shipments, build.shop)), rates.labour.hours)
     if faults:
         raise FaultsFound(faults)
@@ -339,7 +339,7 @@ def quote(  # arguments: carriers are asked once for all rules of charge
     misfits = [
         each
         for crate, place in places
-        for each in unsuited(crate, place, rates.delivery, home, build.order.units, lifted=crate.crate in lifted)
+        for each in unsuited(crate, place, rates.delivery, home, build.units, lifted=crate.crate in lifted)
     ]
     sales = tuple(
         sold(_dealing(copy, build.order, goes[copy.piece], office), _shipping(share))

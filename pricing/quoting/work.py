@@ -144,7 +144,9 @@ def cheapest_grouping(order: Order, office: Office, memory: Memory | None = None
     the order's faults together, or the quote says which crate does not suit.
     """
     shop, costs = as_ordered(office.shop, order), case_costs_of(office, order)
-    frames = kept_frames(memory, as_ordered(office.shop.in_units(order.units), order), order.units)
+    frames = kept_frames(
+        memory, as_ordered(office.shop.in_units(order.units), order), office.shop.works_in(order.units)
+    )
     try:
         found = cheapest_cases(order, shop, costs, Ways(near_only=True), riding(order, shop, frames))
     except (FaultsFound, Refused, RulesClash, MissingGoodError):

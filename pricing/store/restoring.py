@@ -31,7 +31,7 @@ Sound: TypeAlias = Callable[[Path], Iterable[str]]
 MOST_UNPACKED: Final = 4_000_000_000
 MOST_SQUEEZED: Final = 200
 """Times its packed size that a large file of an archive may unpack to. What we write stays below a third of that even
-where a small document was saved thousands of times; a file that is made to keep a machine busy is packed 1,000 times."""
+where a small document was saved thousands of times; what is made to keep a machine busy is packed 1,000 times."""
 _LITTLE: Final = 32_000_000
 """Bytes that a file may unpack to however it is packed: a tenth of a second."""
 MOST_FILES: Final = 200_000

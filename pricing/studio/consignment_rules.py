@@ -30,7 +30,7 @@ class ConsignmentRules(Checked):
         "artist",
         unit="word",
         low=get_args(Side),
-        doc="Who paid what an order gives as production_cost, and gets it back before a sale is divided.",
+        doc="Who paid what an order gives as production cost, and gets it back before a sale is divided.",
         source="an arts council's sample",
     )
     loss_by: Side = rule(

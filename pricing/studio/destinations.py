@@ -1,7 +1,7 @@
 """Destinations: where crates go, what stands there to receive them, and whether each crate suits the place."""
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
@@ -250,7 +250,8 @@ def read_destinations(path: Path, rates: Rates, days: DayOrder | None = None) ->
     Columns: ``destination`` (or ``name``) and any of ``country``, ``door width``, ``door height``, ``dock``,
     ``forklift``, ``residential``, ``inside``, ``distance`` (with km or mi), ``profile``, ``deadline``, ``handler
     rate``, ``address``, ``limited access``, those of :data:`pricing.studio.sale_terms.TERMS`, ``zone``, ``quoted``,
-    ``quoted by``, ``quoted until``, ``party``, ``port of entry``.
+    ``quoted by``, ``quoted until``, ``party``, ``port of entry``. Doors without a unit are as the rates go: in inches
+    or in millimetres.
 
     Raises
     ------
@@ -265,12 +266,12 @@ def destinations_from(content: bytes, file: str, rates: Rates, days: DayOrder | 
     return _destinations(table_from(content, file, days), rates)
 
 
-def destinations_csv(table: Destinations) -> str:
+def destinations_csv(table: Destinations, units: UnitSystem = "inch") -> str:
     """Write a table of destinations as CSV; :func:`read_destinations` reads the same back."""
     rows = [
         [
-            each.name, each.country, _length(each.door_width), _length(each.door_height), _yes(each.dock),
-            _yes(each.forklift), _yes(each.residential), _yes(each.inside),
+            each.name, each.country, _length(each.door_width, units), _length(each.door_height, units),
+            _yes(each.dock), _yes(each.forklift), _yes(each.residential), _yes(each.inside),
             "" if each.km is None else f"{each.km:f} km", each.profile, each.deadline, each.handler_rate, each.address,
             _yes(each.limited),
             *term_cells(each.terms),
@@ -279,11 +280,12 @@ def destinations_csv(table: Destinations) -> str:
         ]
         for each in table.rows
     ]  # fmt: skip
+    door = "36 in" if units == "inch" else "860 mm"
     comments = (
         "Where crates go: a row for each place. Lines that start with # are comments. Blank cells: not known.",
         "destination: the name, as orders give it",
         "country: two letters, such as US; another country than the studio's asks for treated wood",
-        "door width, door height: clear opening of the narrowest door on the way in, with its unit, such as 36 in",
+        f"door width, door height: clear opening of the narrowest door on the way in, with its unit, such as {door}",
         "dock, forklift: yes or no, what there is to unload with; without either, pallet freight adds a liftgate",
         "residential: yes where carriers count the place as a home, which adds their charge for it",
         "inside: yes where the crates are to be carried in, which adds that charge",
@@ -311,8 +313,8 @@ def destinations_csv(table: Destinations) -> str:
     return csv_text(COLUMNS, rows, comments)
 
 
-def _length(value: int) -> str:
-    return format_length_exact(value, mark=True) if value else ""
+def _length(value: int, units: UnitSystem) -> str:
+    return format_length_exact(value, units, mark=True) if value else ""
 
 
 def _yes(value: bool) -> str:
@@ -336,7 +338,7 @@ def _destinations(table: Table, rates: Rates) -> Destinations:
             faults.add(each.row, name_column, name, f"each destination once; row {seen[name]} has it too")
         seen.setdefault(name, each.row)
         before = len(faults.found)
-        values = _values(each, faults, [profile.name for profile in rates.freight])
+        values = _values(each, faults, rates)
         if len(faults.found) > before or not name:
             continue
         try:
@@ -370,8 +372,9 @@ def _amounts_plain(each: TableRow, marks: Marks, assumed: list[str], faults: Fau
     return replace(each, cells=cells)
 
 
-def _values(each: TableRow, faults: Faults, profiles: Sequence[str]) -> dict[str, Any]:
+def _values(each: TableRow, faults: Faults, rates: Rates) -> dict[str, Any]:
     """Read the cells of a row, noting what cannot be read."""
+    profiles = [profile.name for profile in rates.freight]
     values: dict[str, Any] = {"address": each.get("address")}
     country = each.get("country").upper()
     if country and not re.fullmatch(r"[A-Z]{2}", country):
@@ -380,7 +383,8 @@ def _values(each: TableRow, faults: Faults, profiles: Sequence[str]) -> dict[str
     values["country"] = country
     for column in ("door width", "door height"):
         try:
-            values[column.replace(" ", "_")] = parse_length(each.get(column)) if each.get(column) else 0
+            text = each.get(column)
+            values[column.replace(" ", "_")] = parse_length(text, rates.sizes) if text else 0
         except MeasureError as error:
             faults.add_measure(each.row, column, error)
     for column in ("dock", "forklift", "residential", "inside"):

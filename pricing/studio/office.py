@@ -104,7 +104,7 @@ def read_office(folder: Path | None, beside: Path | None = None) -> Office:
     book = attempt(
         ("prices.csv", "prices.xlsx"), lambda path: read_price_book(path, days), default_price_book(shop.units)
     )
-    rates = attempt(("rates.toml",), read_rates, default_rates(shop.units))
+    rates = attempt(("rates.toml",), lambda path: read_rates(path, shop.units), default_rates(shop.units))
     rack = attempt(("rack.csv", "rack.xlsx"), lambda path: read_rack(path, shop, book.currency), Rack())
     # The same folder is read once, so that its faults are told once.
     near = beside if beside is not None and (folder is None or beside.resolve() != folder.resolve()) else None
@@ -158,7 +158,7 @@ def office_texts(sizes: UnitSystem = "inch") -> dict[str, str]:
         "shop.toml": shop_text(default_shop(sizes)),
         "prices.csv": default_prices_text(sizes),
         "rates.toml": default_rates_text(sizes),
-        "rack.csv": rack_csv(default.rack),
-        "destinations.csv": destinations_csv(default.destinations),
+        "rack.csv": rack_csv(default.rack, sizes),
+        "destinations.csv": destinations_csv(default.destinations, sizes),
         "parties.csv": parties_csv(default.parties),
     }

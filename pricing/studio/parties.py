@@ -142,7 +142,7 @@ class Party:
         if self.country and not re.fullmatch(r"[A-Z]{2}", self.country):
             raise ValueError(f"found the country {self.country}; accepted: two capital letters")
         if self.commission is not None and not 0 <= self.commission <= MOST_COMMISSION:
-            raise ValueError(f"found the commission {self.commission}; accepted: 0 to {MOST_COMMISSION}")
+            raise ValueError(f"found the commission {self.commission}; accepted: 0 to {ratio_text(MOST_COMMISSION)}")
         if self.deposit is not None and not 0 <= self.deposit <= 1:
             raise ValueError(f"found the deposit {self.deposit}; accepted: 0 to 1")
         if len(self.address) > MOST_ADDRESS_LINES:
@@ -260,7 +260,7 @@ def parties_csv(table: Parties) -> str:
         "currency: three letters; offers show it beside the studio's own, by the rate under [currencies] of rates.toml",
         "Works on consignment; what is blank is as [consignment] of rates.toml says:",
         "discount by: in proportion (as both divide the price), gallery (out of its part) or half each",
-        "production by: who paid what an order gives as production_cost; loss by: who answers for loss and damage;",
+        "production by: who paid what an order gives as production cost; loss by: who answers for loss and damage;",
         "  way back by: who pays the transport of unsold works back; artist or gallery each",
         "paid within: days after a sale, such as 30; unsold back: a day such as 2027-03-31, or days after they arrive",
         "  such as 90 days",

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from nesting.base.faults import Faults
-from nesting.base.measure import MM, MeasureError, format_length, format_length_exact, parse_length
+from nesting.base.measure import MM, MeasureError, UnitSystem, format_length, format_length_exact, parse_length
 from nesting.shop.goods import Good
 from nesting.shop.shop import Shop
 from pricing.money import CENT, DEAREST, cents, parse_amount
@@ -149,6 +149,7 @@ def read_rack(path: Path, shop: Shop, currency: str) -> Rack:
 
     Columns: ``name``, ``good``, ``length`` (offcuts, sticks, open rolls), ``width`` (sheets; of a roll where the shop
     has several), ``count`` (offcuts: how many; things by number: the quantity), ``value`` (of one offcut), ``place``.
+    Lengths without a unit are as the shop goes: in inches or in millimetres.
 
     Raises
     ------
@@ -163,17 +164,21 @@ def rack_from(content: bytes, file: str, shop: Shop, currency: str) -> Rack:
     return rack_of(table_from(content, file), shop, currency)
 
 
-def rack_csv(rack: Rack) -> str:
+def rack_csv(rack: Rack, units: UnitSystem = "inch") -> str:
     """Write a rack as CSV; :func:`read_rack` reads the same back."""
+
+    def told(value: int) -> str:
+        return format_length_exact(value, units, mark=True) if value else ""
+
     rows: list[list[Any]] = [
-        [e.name, e.good, _length(e.length), _length(e.width), e.count, e.value, e.place] for e in rack.offcuts
+        [e.name, e.good, told(e.length), told(e.width), e.count, e.value, e.place] for e in rack.offcuts
     ]
     rows += [
         [
             e.name,
             e.good,
-            _length(e.quantity) if e.width else "",
-            _length(e.width),
+            told(e.quantity) if e.width else "",
+            told(e.width),
             "" if e.width else e.quantity,
             "",
             e.place,
@@ -181,10 +186,6 @@ def rack_csv(rack: Rack) -> str:
         for e in rack.shelf
     ]
     return csv_text(COLUMNS, rows, ("What is in store. Lengths with their unit; a thing by number has only a count.",))
-
-
-def _length(value: int) -> str:
-    return format_length_exact(value, mark=True) if value else ""
 
 
 def rack_of(table: Table, shop: Shop, currency: str) -> Rack:
@@ -210,7 +211,7 @@ def rack_of(table: Table, shop: Shop, currency: str) -> Rack:
             faults.add(each.row, "good", each.get("good"), f"one of {', '.join(shop.by_name)}")
             continue
         before = len(faults.found)
-        made = _offcut(each, good, faults) if good.form in ("sheet", "stick") else _shelved(each, good, faults)
+        made = (_offcut if good.form in ("sheet", "stick") else _shelved)(each, good, faults, shop.units)
         if len(faults.found) > before or not name:
             continue
         if isinstance(made, RackOffcut):
@@ -230,10 +231,10 @@ def _refuse_many(offcuts: Sequence[RackOffcut], faults: Faults) -> None:
             faults.add(None, "good", f"{count} rows of {good_name}", accepted)
 
 
-def _offcut(each: TableRow, good: Good, faults: Faults) -> RackOffcut:
+def _offcut(each: TableRow, good: Good, faults: Faults, units: UnitSystem) -> RackOffcut:
     """Read an offcut of a sheet or a stick."""
-    length = _read_length(each, "length", faults, most=LONGEST)
-    width = _read_length(each, "width", faults, most=LONGEST) if good.form == "sheet" else 0
+    length = _read_length(each, "length", faults, units, most=LONGEST)
+    width = _read_length(each, "width", faults, units, most=LONGEST) if good.form == "sheet" else 0
     count = _read_count(each, faults) if each.get("count") else 1
     value = _read_value(each, faults)
     name = each.get("name") or "?"
@@ -253,27 +254,27 @@ def _read_value(each: TableRow, faults: Faults) -> Decimal:
     return value.quantize(CENT)
 
 
-def _shelved(each: TableRow, good: Good, faults: Faults) -> OnShelf:
+def _shelved(each: TableRow, good: Good, faults: Faults, units: UnitSystem) -> OnShelf:
     """Read an open roll or a quantity of things."""
     name = each.get("name") or "?"
     if good.form != "roll":
         return OnShelf(name, good.good, _read_count(each, faults), 0, each.get("place"))
     widths = {size.width for size in good.sizes}
     if each.get("width"):
-        width = _read_length(each, "width", faults)
+        width = _read_length(each, "width", faults, units)
     elif len(widths) == 1:
         width = widths.pop()
     else:
         faults.add(each.row, "width", "", "the roll's width, since the shop has several")
         width = 1
-    return OnShelf(name, good.good, _read_length(each, "length", faults), width, each.get("place"))
+    return OnShelf(name, good.good, _read_length(each, "length", faults, units), width, each.get("place"))
 
 
-def _read_length(each: TableRow, column: str, faults: Faults, *, most: int = 0) -> int:
+def _read_length(each: TableRow, column: str, faults: Faults, units: UnitSystem, *, most: int = 0) -> int:
     """Read a length of more than zero, up to ``most`` where that is not zero."""
     text = each.get(column)
     try:
-        value = parse_length(text) if text else 0
+        value = parse_length(text, units) if text else 0
     except MeasureError as error:
         faults.add_measure(each.row, column, error)
         return 1

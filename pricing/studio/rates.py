@@ -156,7 +156,7 @@ class PriceRules(Checked):
         low=get_args(ProfitKind),
         doc="markup is a part of cost: price = cost x (1 + m); margin is a part of price: price = cost / (1 - m).",
     )
-    profit_rate: Decimal = _ratio("0.25", "The markup or margin m; 0.25 markup is 0.20 margin.")
+    profit_rate: Decimal = _ratio("0.25", "The markup or margin m; a markup of 25 % is a margin of 20 %.")
     discount: Decimal = _ratio("0", "Taken off after profit.", high="1")
     minimum: Decimal = _money(
         "75.00", "No job is charged less than this, before tax and freight.", source=COMMON_PRACTICE
@@ -262,7 +262,7 @@ class DeliveryRules(Checked):
         low=ZERO,
         high=_LB_MOST,
         doc="A heavier crate needs a dock, a forklift or a liftgate where it goes.",
-        source="equipment above 150 to 200 lb; from memory, plausible only",
+        source="equipment above [[150 to 200 lb|68 to 91 kg]]; from memory, plausible only",
     )
     profile: str = rule("collect", unit="word", doc="Freight profile, or ways, where the destination names none.")
     home_dock: bool = rule(
@@ -328,7 +328,7 @@ class FreightProfile(Checked):
     as_of: date = rule(date(2026, 10, 1), unit="day", doc="Day of these figures; every estimate shows it.")
     title: str = rule("", unit="word", doc="For people.")
     base: Decimal = _money("0", "Charge of a shipment (parcel: of each parcel) before weight or distance.")
-    per_lb: Decimal = _money("0", "parcel: for each billed pound.")
+    per_lb: Decimal = _money("0", "parcel: for each billed [[pound|kilogram]].")
     per_kg: Decimal = _money(
         "0", "air, road, sea, parcel by the kilogram: of what is billed; handler: of gross weight."
     )
@@ -336,10 +336,10 @@ class FreightProfile(Checked):
     per_piece: Decimal = _money("0", "handler: for each crate.")
     divisor: Decimal = rule(
         Decimal(139),
-        unit="in3/lb or cm3/kg",
+        unit="[[in3/lb or cm3/kg|cm3/kg]]",
         low=Decimal(50),
         high=Decimal(10_000),
-        doc="Volume that counts as one pound (parcel by the pound, in3) or one kilogram (others, cm3).",
+        doc="Volume that counts as one [[pound (parcel by the pound, in3) or one kilogram (others, cm3)|kilogram]].",
     )
     metre_kg: Decimal = rule(
         ZERO, unit="kg", low=ZERO, high=Decimal(5000), doc="road: what a loading metre counts as at the least; 0: none."
@@ -417,8 +417,8 @@ class FreightProfile(Checked):
         "none",
         unit="word",
         low=get_args(NoStack),
-        doc="pallet, road: on which nothing is put, so that their volume counts up to no_stack_height, or their metres "
-        "in full: none, strapped, all.",
+        doc="pallet, road: on which nothing is put, so that their volume counts up to the height that counts then, or "
+        "their metres in full: none, strapped, all.",
     )
     no_stack_height: int = rule(
         84 * INCH, unit="length", low=0, high=1000 * INCH, doc="pallet: height up to which they count then."
@@ -452,18 +452,32 @@ class FreightProfile(Checked):
     volume_over_ft3: Decimal = rule(
         ZERO, unit="ft3", low=ZERO, high=Decimal(1000), doc="parcel: volume counts only beyond this; 0: always."
     )
-    over_lb: Decimal = rule(ZERO, unit="lb", low=ZERO, high=_LB_MOST, doc="Heavier pieces cost over_lb_each; 0: none.")
+    over_lb: Decimal = rule(
+        ZERO, unit="lb", low=ZERO, high=_LB_MOST, doc="Heavier pieces pay the extra for a heavy piece; 0: none."
+    )
     over_lb_each: Decimal = _money("0", "Extra for each piece over that weight.")
     long_over: int = rule(
-        0, unit="length", low=0, high=1000 * INCH, doc="Pieces with a longer longest side cost long_each; 0 is none."
+        0,
+        unit="length",
+        low=0,
+        high=1000 * INCH,
+        doc="Pieces with a longer longest side pay the extra for a long piece; 0: none.",
     )
     long_each: Decimal = _money("0", "Extra for each piece over that length.")
     second_over: int = rule(
-        0, unit="length", low=0, high=1000 * INCH, doc="Pieces with a longer second side cost second_each; 0 is none."
+        0,
+        unit="length",
+        low=0,
+        high=1000 * INCH,
+        doc="Pieces with a longer second side pay the extra for a second side; 0: none.",
     )
     second_each: Decimal = _money("0", "Extra for each piece over that second side.")
     girth_over: int = rule(
-        0, unit="length", low=0, high=3000 * INCH, doc="Pieces over this length plus girth cost girth_each; 0 is none."
+        0,
+        unit="length",
+        low=0,
+        high=3000 * INCH,
+        doc="Pieces over this length plus girth pay the extra for it; 0: none.",
     )
     girth_each: Decimal = _money("0", "Extra for each piece over that length plus girth.")
     wooden_each: Decimal = _money("0", "Extra for each piece packed in wood.")
@@ -481,12 +495,14 @@ class FreightProfile(Checked):
         0, unit="length", low=0, high=200 * INCH, doc="Depth of the liftgate's platform; 0 where unknown."
     )
     liftgate_lb: Decimal = rule(ZERO, unit="lb", low=ZERO, high=_LB_MOST, doc="What it lifts; 0 where unknown.")
-    inside_100lb: Decimal = _money("0", "Inside delivery of 100 lb; `inside` is the least then.")
+    inside_100lb: Decimal = _money("0", "Inside delivery of [[100 lb|45.4 kg]]; `inside` is the least then.")
     inside_most: Decimal = _money("0", "Most that inside delivery costs; 0 is no limit.")
     over_length_each: bool = rule(
         default=False, unit="yes or no", doc="Whether over-length is charged for each piece, or once for the longest."
     )
-    lineal_per_ft: Decimal = _money("0", "Least charge of a foot of all lengths where a long piece is light; 0: none.")
+    lineal_per_ft: Decimal = _money(
+        "0", "Least charge of a [[foot|metre]] of all lengths where a long piece is light; 0: none."
+    )
     lineal_over: int = rule(
         96 * INCH, unit="length", low=0, high=1000 * INCH, doc="It counts where a piece is longer than this."
     )
@@ -494,14 +510,18 @@ class FreightProfile(Checked):
         Decimal(500), unit="lb", low=ZERO, high=_LB_MOST, doc="And where the shipment weighs less than this."
     )
     declared_most: Decimal = _money("0", "Highest value that may be declared for a piece; 0 is no limit.")
-    released_per_lb: Decimal = _money("0", "What the carrier answers for at the most, by the pound; 0 is not stated.")
+    released_per_lb: Decimal = _money(
+        "0", "What the carrier answers for at the most, by the [[pound|kilogram]]; 0 is not stated."
+    )
     released_per_kg: Decimal = _money("0", "The same by the kilogram.")
     released_per_piece: Decimal = _money("0", "The same by the piece; the highest of the three counts.")
     released_sdr_per_kg: Decimal = _money(
         "0", "The same in special drawing rights by the kilogram, at the rate of XDR."
     )
     released_sdr_per_piece: Decimal = _money("0", "The same by the piece; the highest counts.")
-    list_over_per_lb: Decimal = _money("0", "What declares more by the pound must be listed in writing; 0 is no rule.")
+    list_over_per_lb: Decimal = _money(
+        "0", "What declares more by the [[pound|kilogram]] must be listed in writing; 0 is no rule."
+    )
     cover_step: Decimal = _money("0", "Value that one step of the carrier's own excess cover covers; 0 is none.")
     cover_each: Decimal = _money("0", "What each started step costs; it is told, not charged.")
     cover_most: Decimal = _money("0", "Most that it covers; 0 is no limit.")

@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Any, Final, get_args
 
 from nesting.base.faults import Faults, FaultsFound, key_said_by, said_by
-from nesting.base.measure import MeasureError, UnitSystem, given, parse_length, shorten
+from nesting.base.measure import MeasureError, UnitSystem, given, parse_length, shorten, with_unit
 from nesting.base.rule_files import (
     Wording,
     read_group,
@@ -34,7 +34,7 @@ from pricing.studio.offer_rules import Exchange
 from pricing.studio.rates import FORM, Charge, FreightProfile, Rates
 
 GROUPS: Final = ("labour", "price", "tax", "sale", "insurance", "delivery", "calendar", "reuse", "offer", "consignment")
-_WORDING: Final = Wording()
+_WORDINGS: Final[Mapping[UnitSystem, Wording]] = {"inch": Wording(), "metric": Wording("metric")}
 _TOGETHER: Final = ("profit", "profit_rate")
 
 
@@ -70,7 +70,7 @@ _FORM_HELP: Final = (
 )
 
 
-def read_rates(path: Path) -> Rates:
+def read_rates(path: Path, sizes: UnitSystem = "inch") -> Rates:
     """Read a rates file.
 
     Parameters
@@ -78,13 +78,15 @@ def read_rates(path: Path) -> Rates:
     path : Path
         A TOML file. Rules it leaves out keep the built-in values of its form; if it holds any ``[freight.NAME]``, those
         replace all built-in profiles.
+    sizes : {"inch", "metric"}
+        By which the shop goes: so does a file that does not say.
 
     Raises
     ------
     FaultsFound
         Every fault, each with its table and key.
     """
-    return rates_from(read_text(path), path.name)
+    return rates_from(read_text(path), path.name, sizes=sizes)
 
 
 @cache
@@ -115,18 +117,21 @@ def _packaged(name: str) -> str:
     return (files("pricing.studio") / name).read_text(encoding="utf-8")
 
 
-def rates_from(text: str, file: str, built_in: Rates | None = None) -> Rates:
+def rates_from(text: str, file: str, built_in: Rates | None = None, sizes: UnitSystem = "inch") -> Rates:
     """Make rates of a TOML text over the given ones, else over those built in for its form; see :func:`read_rates`."""
-    return rates_of(tables_of(text, file, "a TOML text", exact), file, built_in)
+    return rates_of(tables_of(text, file, "a TOML text", exact), file, built_in, sizes)
 
 
-def rates_of(document: Mapping[str, Any], file: str, built_in: Rates | None = None) -> Rates:
+def rates_of(
+    document: Mapping[str, Any], file: str, built_in: Rates | None = None, sizes: UnitSystem = "inch"
+) -> Rates:
     """Make rates of a parsed TOML text, its numbers Decimal; see :func:`rates_from`."""
     faults = Faults(file, row_word="table")
     form = _form(document, faults)
-    sizes: UnitSystem = "metric" if document.get("sizes") == "metric" else "inch"
-    if document.get("sizes", "inch") not in get_args(UnitSystem):
-        faults.add(None, "sizes", shorten(str(document["sizes"])), "inch or metric")
+    if (said := document.get("sizes", sizes)) in get_args(UnitSystem):
+        sizes = said
+    else:
+        faults.add(None, "sizes", shorten(str(said)), "inch or metric")
     built_in = built_in or built_in_rates(form, sizes)
     known = ("form", "sizes", "currency", *GROUPS, *_TABLES, "charge", "currencies", "freight")
     for key in document:
@@ -137,7 +142,7 @@ def rates_of(document: Mapping[str, Any], file: str, built_in: Rates | None = No
         changes["currency"] = str(currency)
     for name in GROUPS:
         if (table := document.get(name)) is not None:
-            changes[name] = read_group(getattr(built_in, name), table, name, faults, _WORDING, _TOGETHER)
+            changes[name] = read_group(getattr(built_in, name), table, name, faults, _WORDINGS[sizes], _TOGETHER)
     changes |= _tables(document, faults, form, sizes)
     faults.stop_if_any()
     try:
@@ -161,7 +166,7 @@ def _tables(document: Mapping[str, Any], faults: Faults, form: int, sizes: UnitS
     found: dict[str, Any] = {}
     for name, number in _TABLES.items():
         if (table := document.get(name)) is not None:
-            found[name] = read_numbers(number, table, name, faults, _WORDING)
+            found[name] = read_numbers(number, table, name, faults, _WORDINGS[sizes])
     if (table := document.get("charge")) is not None:
         found["by_good"] = _by_good(table, faults)
     if (table := document.get("currencies")) is not None:
@@ -233,14 +238,14 @@ def _profiles(table: Any, faults: Faults, form: int, sizes: UnitSystem) -> tuple
         plain = FreightProfile(name, sizes=sizes)
         if form == FORM and (divisor := _divisor(entry)) is not None:
             plain = replace(plain, divisor=divisor)
-        made = read_group(plain, rules, where, faults, _WORDING)
+        made = read_group(plain, rules, where, faults, _WORDINGS[sizes])
         if "kind" not in entry:
             faults.add(None, f"{where}.kind", "", "collect, parcel, pallet, air, van, handler, fixed, road or sea")
         tables: dict[str, Any] = {
-            key: read_numbers(number, entry.get(key, {}), f"{where}.{key}", faults, _WORDING)
+            key: read_numbers(number, entry.get(key, {}), f"{where}.{key}", faults, _WORDINGS[sizes])
             for key, number in _TABLES_OF_A_PROFILE.items()
         }
-        tables["over_length"] = _lengths(tables["over_length"], f"{where}.over_length", faults)
+        tables["over_length"] = _lengths(tables["over_length"], f"{where}.over_length", faults, sizes)
         profiles.append(replace(made, **tables))
     return tuple(profiles)
 
@@ -253,8 +258,8 @@ def _divisor(entry: Mapping[str, Any]) -> Decimal | None:
     return {"air": AIR_DIVISOR, "road": ROAD_DIVISOR, "sea": SEA_DIVISOR}.get(str(kind))
 
 
-def _lengths(table: Mapping[str, Any], where: str, faults: Faults) -> dict[str, Any]:
-    """Return the entries of a table whose keys are lengths, noting each that is none."""
+def _lengths(table: Mapping[str, Any], where: str, faults: Faults, sizes: UnitSystem) -> dict[str, Any]:
+    """Return the entries of a table whose keys are lengths, with their units, noting each that is none."""
     kept = {}
     for length, value in table.items():
         try:
@@ -262,7 +267,7 @@ def _lengths(table: Mapping[str, Any], where: str, faults: Faults) -> dict[str, 
         except MeasureError as error:
             faults.add(None, where, error.found, f"{error.accepted}, as what stands before the sum")
         else:
-            kept[length] = value
+            kept[with_unit(length, sizes)] = value
     return kept
 
 
@@ -274,7 +279,7 @@ def rates_text(rates: Rates) -> str:
     lines += [f'currency = "{rates.currency}"']
     for name in GROUPS:
         group = getattr(rates, name)
-        lines += ["", f"[{name}]", f"# {title_of(group)}", *rule_lines(group, _WORDING, rates.sizes)]
+        lines += ["", f"[{name}]", f"# {title_of(group)}", *rule_lines(group, _WORDINGS[rates.sizes], rates.sizes)]
     lines += ["", "[purchase_tax]", "# Paid on bought goods and not got back, by the tax category of the price book."]
     lines += [f"{toml_key(key)} = {rate}" for key, rate in rates.purchase_tax.items()]
     lines += [
@@ -306,7 +311,7 @@ def _profile_help(units: UnitSystem) -> Iterator[str]:
     for _, told in told_in(FreightProfile, units):
         if units == "metric" and re.search(r"lb|ft", told.name):  # of tariffs that go by pounds alone
             continue
-        yield f"#   {told.name}: {told.doc} {_WORDING.about(told, units)}"
+        yield f"#   {told.name}: {told.doc} {_WORDINGS[units].about(told, units)}"
     if units == "inch":
         yield "#   per_100lb: pallet: price of 100 lb by freight class, before discount and fuel."
     longer = "96 in" if units == "inch" else "2400 mm"

@@ -52,9 +52,9 @@ class SaleTerms:
 
     def __post_init__(self) -> None:
         if self.commission is not None and not 0 <= self.commission <= MOST_COMMISSION:
-            raise ValueError(f"found the commission {self.commission}; accepted: 0 to {MOST_COMMISSION}")
+            raise ValueError(f"found the commission {self.commission}; accepted: 0 to {ratio_text(MOST_COMMISSION)}")
         if self.tax_rate is not None and not 0 <= self.tax_rate <= 1:
-            raise ValueError(f"found the tax rate {self.tax_rate}; accepted: 0 to 1")
+            raise ValueError(f"found the tax rate {self.tax_rate}; accepted: 0 to 100 %")
 
     @property
     def says_tax(self) -> bool:

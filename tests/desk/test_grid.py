@@ -107,7 +107,7 @@ def test_a_rows_menu_by_mouse_and_by_keys(page: Page, desk: Address) -> None:
     saved(page, "row 2 moved up")
     assert column(page, "piece") == ["A-04", "A-01", "A-02"]
     page.keyboard.press("Control+Delete")
-    saved(page, "row 1 removed")
+    saved(page, "row 1 taken out")
     open_menu(page, 2).get_by_role("menuitem", name="Insert a row above").click()
     saved(page, "row 2 put in")
     assert column(page, "piece", 4) == ["A-01", "", "A-02", "A-03"]
@@ -148,12 +148,12 @@ def test_a_heading_is_offered_as_what_it_means_and_columns_are_renamed_and_taken
     page.get_by_role("button", name="Column Shelf").click()
     assert not told(faults(page))
     page.get_by_label("Heading", exact=True).fill("Bay")
-    page.get_by_role("button", name="Keep", exact=True).click()
+    page.get_by_role("button", name="Save", exact=True).click()
     saved(page, "column Shelf called Bay")
     expect(page.get_by_role("button", name="Column Bay")).to_be_focused()
     page.keyboard.press("Enter")
     page.get_by_label("Reads as").select_option("notes")
-    page.get_by_role("button", name="Keep", exact=True).click()
+    page.get_by_role("button", name="Save", exact=True).click()
     saved(page, "Bay read as notes")
     assert column(page, "notes", 2) == ["bay 2", "bay 3"]
     page.get_by_role("button", name="Column notes").click()
@@ -172,7 +172,7 @@ def add_place(page: Page) -> None:
     cell(page, "destination", 1).focus()
     page.keyboard.type("Harbour Gallery")
     page.keyboard.press("Alt+Enter")
-    place = page.get_by_role("dialog", name="A new place")
+    place = page.get_by_role("dialog", name="A new destination")
     expect(place.get_by_label("Destination", exact=True)).to_have_value("Harbour Gallery")
     place.get_by_label("Distance").fill("40 mi")
     place.get_by_role("button", name="Add destination").click()

@@ -18,7 +18,7 @@ def test_each_lack_leads_to_what_mends_it_and_goes_when_it_is_mended(page: Page,
     job = begin(page, desk, "Lacking", file)
     priced(page)
     lacks = page.locator("#slip-lacks")
-    expect(lacks.get_by_role("link", name="no freight to 2 places")).to_be_visible()
+    expect(lacks.get_by_role("link", name="no freight to 2 destinations")).to_be_visible()
     page.goto(f"{job}/sheets")
     lacks.get_by_role("link", name="1 work not insured").click()
     expect(cell(page, "declared", 7)).to_be_focused()
@@ -50,7 +50,7 @@ def test_freight_that_nobody_takes_makes_the_total_incomplete_until_its_place_is
     page.goto(f"{desk}/rules#places")
     place = page.locator("#places form.place").last
     if not place.is_visible():
-        page.get_by_text("Another destination").click()
+        page.get_by_text("A new destination").click()
     place.get_by_label("Destination", exact=True).fill("Quay Hall")
     place.get_by_label("profile").fill("van")
     place.get_by_role("button", name="Add destination").click()
@@ -67,7 +67,7 @@ def test_freight_that_nobody_takes_makes_the_total_incomplete_until_its_place_is
     listed = page.get_by_role("listitem").filter(has=page.get_by_role("link", name="Incomplete", exact=True))
     expect(listed).to_contain_text(f"{total}, incomplete")
     page.goto(f"{job}/money")
-    page.locator("#slip-lacks").get_by_role("link", name="no freight to 1 place").click()
+    page.locator("#slip-lacks").get_by_role("link", name="no freight to 1 destination").click()
     mended = page.locator("#places form.place").first
     expect(mended.get_by_label("Destination", exact=True)).to_have_value("Quay Hall")
     mended.get_by_label("distance").fill("40 km")

@@ -172,10 +172,10 @@ def test_the_head_names_job_page_day_total_and_what_it_lacks(paper: Page) -> Non
     paper.goto("/jobs/1/money")
     today = day(date.today())  # noqa: DTZ011 the desk's own day is the machine's
     (first, *_) = printed(paper).sheets
-    assert re.search(rf"Money · Paper sale · printed {today} USD [\d,.]+ · no freight to 1 place", first)
+    assert re.search(rf"Money · Paper sale · printed {today} USD [\d,.]+ · no freight to 1 destination", first)
     paper.goto("/jobs/1/versions/1")
     (first, *_) = printed(paper).sheets
-    assert re.search(r"Version 1 · Paper sale · USD [\d,.]+ · no freight to 1 place.*? · printed", first)
+    assert re.search(r"Version 1 · Paper sale · USD [\d,.]+ · no freight to 1 destination.*? · printed", first)
 
 
 def test_a_long_table_prints_all_rows_whole_with_its_heading_on_each_sheet(paper: Page) -> None:

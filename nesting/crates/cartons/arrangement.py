@@ -11,15 +11,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Final
 
-from nesting.base.measure import INCH
+from nesting.base.measure import INCH, MM
+from nesting.base.own_length import OwnLength, whole
 from nesting.crates.bench import Axis
 from nesting.crates.cartons.parcel import Parcel
 from nesting.crates.chosen import CartonDesign
 from nesting.crates.model import Box, Size
 from nesting.shop.shop import Shop
 
-_STEP = INCH // 8
-_PLAY = INCH // 8
+_STEP = OwnLength(INCH // 8, 2 * MM)
+_PLAY = OwnLength(INCH // 8, 3 * MM)
 """Play of a wrapped piece in its tray on each side: the hand's room, no source."""
 MIDDLE: Final = "middle board"
 """A board over a layer of trays, on which those of another size stand."""
@@ -64,15 +65,15 @@ def up(value: int, step: int) -> int:
 
 def stacked_up(parcels: Sequence[Parcel], shop: Shop) -> Arrangement:
     """Lay pieces one over the other as they hang, a board at either face and between neighbours."""
-    board = shop.carton.board_good
+    board, step = shop.carton.board_good, shop.own(_STEP)
     thick = shop.good(board).thickness
     # Boards are cut to a size that a rule shows; the parcel has that much play between them.
-    width = up(max(each.wrapped.size.width for each in parcels), _STEP)
-    height = up(max(each.wrapped.size.height for each in parcels), _STEP)
+    width = up(max(each.wrapped.size.width for each in parcels), step)
+    height = up(max(each.wrapped.size.height for each in parcels), step)
     rigid = [Rigid("board", board, Box(0, 0, 0, width, height, thick), "z")]
     pieces, z = [], thick
     for each in parcels:
-        slot = _Slot(each, each.bare, each.wrapped.size)
+        slot = _Slot(each, each.bare, each.wrapped.size, 0, shop.grain)
         pieces.append((each.piece, slot.lies(0, width, height, z)))
         z += slot.size.depth
         rigid.append(Rigid("board", board, Box(0, 0, z, width, height, thick), "z"))
@@ -96,26 +97,31 @@ def arranged(parcels: Sequence[Parcel], design: CartonDesign, shop: Shop) -> Arr
     rows = [slots[at : at + design.beside] for at in range(0, len(slots), design.beside)]
     columns = [max(row[n].size.width for row in rows if n < len(row)) for n in range(len(rows[0]))]
     gap = 0 if design.trays else shop.good(shop.carton.divider_good).thickness if len(columns) > 1 else 0
-    width = up(sum(columns) + gap * (len(columns) - 1), _STEP)
-    height = up(max(slot.size.height for slot in slots), _STEP)
+    step = shop.own(_STEP)
+    width = up(sum(columns) + gap * (len(columns) - 1), step)
+    height = up(max(slot.size.height for slot in slots), step)
     return _Stack(shop, design, (width, height), columns, gap).laid(rows)
 
 
 @dataclass(frozen=True, slots=True)
 class _Slot:
-    """A piece as it is turned, with the room that it takes in its layer, and what of its depth lies under it."""
+    """A piece as it is turned, with the room that it takes in its layer, and what of its depth lies under it.
+
+    ``grain`` is the step of where it lies (:func:`nesting.base.own_length.grain_of`).
+    """
 
     parcel: Parcel
     bare: Size
     size: Size
     under: int = 0
+    grain: int = 1
 
     def lies(self, x: int, width: int, height: int, z: int) -> Box:
         """Return where the bare piece lies: in the middle of a place, half its wrapping under it."""
         return Box(
-            x + (width - self.bare.width) // 2,
-            (height - self.bare.height) // 2,
-            z + self.under + (self.parcel.wrapped.size.depth - self.bare.depth) // 2,
+            x + whole((width - self.bare.width) // 2, self.grain),
+            whole((height - self.bare.height) // 2, self.grain),
+            z + self.under + whole((self.parcel.wrapped.size.depth - self.bare.depth) // 2, self.grain),
             self.bare.width,
             self.bare.height,
             self.bare.depth,
@@ -128,11 +134,12 @@ def _slot(parcel: Parcel, design: CartonDesign, shop: Shop) -> _Slot:
     if bare.width != bare.height and (bare.width > bare.height) is not design.turned:
         bare, outer = (Size(each.height, each.width, each.depth) for each in (bare, outer))
     if not design.trays:
-        return _Slot(parcel, bare, outer)
+        return _Slot(parcel, bare, outer, 0, shop.grain)
     wall = shop.good(shop.carton.divider_good).thickness
-    more = 2 * (wall + _PLAY)
-    depth = up(wall + outer.depth + shop.carton.tray_air, _STEP)
-    return _Slot(parcel, bare, Size(up(outer.width + more, _STEP), up(outer.height + more, _STEP), depth), wall)
+    step, more = shop.own(_STEP), 2 * (wall + shop.own(_PLAY))
+    depth = up(wall + outer.depth + shop.carton.tray_air, step)
+    size = Size(up(outer.width + more, step), up(outer.height + more, step), depth)
+    return _Slot(parcel, bare, size, wall, shop.grain)
 
 
 @dataclass(slots=True)
@@ -170,7 +177,7 @@ class _Stack:
                 wide = self.columns[column]
                 pieces.append((slot.parcel.piece, slot.lies(x, wide, height, z)))
                 if self.design.trays:
-                    self._tray(slot, x + (wide - slot.size.width) // 2, z, depth)
+                    self._tray(slot, x + self.shop.whole((wide - slot.size.width) // 2), z, depth)
                 x += wide
                 if self.gap and column + 1 < len(self.columns):
                     box = Box(x, 0, z, self.gap, height, depth)
@@ -196,7 +203,7 @@ class _Stack:
         """Put down a tray: a base, and four sides on it as high as its layer."""
         good, wall = self.shop.carton.divider_good, slot.under
         width, height = slot.size.width, slot.size.height
-        y, high = (self.across[1] - height) // 2, depth - wall
+        y, high = self.shop.whole((self.across[1] - height) // 2), depth - wall
         self.rigid.append(Rigid("tray base", good, Box(x, y, z, width, height, wall), "z"))
         for low in (y, y + height - wall):
             self.rigid.append(Rigid("tray side", good, Box(x, low, z + wall, width, wall, high), "y"))

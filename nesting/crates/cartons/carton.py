@@ -130,9 +130,9 @@ class _Packed:
         )
         # Contents in the middle; an odd unit of room stays on the far side.
         self.at = (
-            self.walls["x"] + (room.width - size.width) // 2,
-            self.walls["y"] + (room.height - size.height) // 2,
-            self.walls["z"] + (room.depth - size.depth) // 2,
+            self.walls["x"] + self.shop.whole((room.width - size.width) // 2),
+            self.walls["y"] + self.shop.whole((room.height - size.height) // 2),
+            self.walls["z"] + self.shop.whole((room.depth - size.depth) // 2),
         )
         self.padding = Padding(inner, self.shop, self.at)
 
@@ -244,7 +244,9 @@ class _Packed:
         roll = good.sizes[0]
         length = max(roll.width, ceil(empty * rules.fill_share / (good.thickness * roll.width)))
         count = -(-length // roll.length)
-        return RollPart(f"{self.packing.crate}.fill", -(-length // count), roll.width, good.good, count)
+        return RollPart(
+            f"{self.packing.crate}.fill", self.shop.whole_up(-(-length // count)), roll.width, good.good, count
+        )
 
     def _layers(self) -> tuple[Layer, ...]:
         """List what lies round each piece, from its face outwards."""
@@ -262,7 +264,7 @@ class _Packed:
             if trays:
                 told.append(Layer(each.piece, between.good, f"{between.title}, a tray, {air} of air before the face"))
             else:
-                layers = f"{foam.title}, {each.foam} layers, outside the paper only"
+                layers = f"{foam.title}, {plural(each.foam, 'layer')}, outside the paper only"
                 told.append(Layer(each.piece, foam.good, layers))
             told += [
                 Layer(each.piece, board.good, f"{board.title}, a board at either face"),

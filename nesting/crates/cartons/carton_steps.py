@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Mapping, Sequence
 
+from nesting.base.counts import plural
 from nesting.base.measure import format_length
 from nesting.crates.cartons.arrangement import MIDDLE
 from nesting.crates.cartons.contents import Contents
@@ -132,7 +133,8 @@ def _wrapped(packing: Packing, inner: Contents) -> list[Step]:
         if first.foam:
             steps.append(
                 Step(
-                    f"{who}: wrap in foam, {first.foam} layers, one after the other; tape foam to foam.",
+                    f"{who}: wrap in foam, {plural(first.foam, 'layer')}"
+                    f"{', one after the other' if first.foam > 1 else ''}; tape foam to foam.",
                     check=names if several else "",
                 )
             )

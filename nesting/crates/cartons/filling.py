@@ -115,7 +115,7 @@ class Filling:
         costs is for the search to say.
         """
         lying = arranged(wrapped, design, self.shop)
-        if not fits(lying.size, self.stock):
+        if not fits(lying.size, self.stock, self.shop.units):
             return
         carried = carried_kg(wrapped, lying, self.shop)
         if len(wrapped) > 1 and table_pounds(carried + self.lightest) > self.shop.lifting.one_person_lb:
@@ -131,7 +131,7 @@ class Filling:
                 continue
             more = 2 * thickness
             need = Size(size.width + more, size.height + more, size.depth + more)
-            every = fits(need, self.stock)
+            every = fits(need, self.stock, self.shop.units)
             taking = [fit for fit in every if self.most is None or paper_beside(need, fit.inside) <= self.most]
             if not taking and (not alone or good in loose):
                 # A thicker cushion leaves less room for paper.

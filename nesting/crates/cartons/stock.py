@@ -3,14 +3,15 @@
 from collections.abc import Iterable, Iterator
 from itertools import permutations
 
-from nesting.base.measure import INCH
+from nesting.base.measure import INCH, MM, UnitSystem
+from nesting.base.own_length import OwnLength
 from nesting.crates.bench import Axis
 from nesting.crates.cartons.parcel import Fit
 from nesting.crates.model import Size
 from nesting.shop.goods import Good
 from nesting.shop.shop import Shop
 
-_STEP = INCH // 4
+_STEP = OwnLength(INCH // 4, 5 * MM)
 """A telescoping carton is drawn out to such a measure: what a tape reads at a glance."""
 
 
@@ -21,13 +22,14 @@ def cartons(shop: Shop) -> Iterator[Good]:
             yield good
 
 
-def fits(need: Size, stock: Iterable[Good]) -> list[Fit]:
+def fits(need: Size, stock: Iterable[Good], sizes: UnitSystem = "inch") -> list[Fit]:
     """Return how a parcel of that size stands in each of some cartons that takes it, that with the least room first."""
+    step = _STEP.of(sizes)
     found, sides = [], sorted((need.width, need.height, need.depth))
     for good in stock:
         if any(map(int.__gt__, sides, sorted(good.opens_to or good.inside))):
             continue
-        ways = [way for order in permutations(range(3)) if (way := _stands(need, good, order)) is not None]
+        ways = [way for order in permutations(range(3)) if (way := _stands(need, good, order, step)) is not None]
         if ways:
             found.append(min(ways, key=lambda way: way[:4]))
     return [way[4] for way in sorted(found, key=lambda way: way[:4])]
@@ -38,7 +40,9 @@ def paper_beside(need: Size, room: Size) -> int:
     return max(room.width - need.width, room.height - need.height, room.depth - need.depth) // 2
 
 
-def _stands(need: Size, good: Good, order: tuple[int, ...]) -> tuple[int, str, bool, tuple[int, ...], Fit] | None:
+def _stands(
+    need: Size, good: Good, order: tuple[int, ...], step: int
+) -> tuple[int, str, bool, tuple[int, ...], Fit] | None:
     """Return a carton turned one way with its room, ready to be compared; None where the parcel does not go in."""
     wanted = (need.width, need.height, need.depth)
     most = tuple((good.opens_to or good.inside)[index] for index in order)
@@ -47,7 +51,7 @@ def _stands(need: Size, good: Good, order: tuple[int, ...]) -> tuple[int, str, b
     least = tuple(good.inside[index] for index in order)
     # One that telescopes is drawn out as far as it must be.
     room = tuple(
-        min(have, max(low, -(-want // _STEP) * _STEP)) for want, low, have in zip(wanted, least, most, strict=True)
+        min(have, max(low, -(-want // step) * step)) for want, low, have in zip(wanted, least, most, strict=True)
     )
     flaps: Axis = ("x", "y", "z")[order.index(2)]
     volume = room[0] * room[1] * room[2]
@@ -63,4 +67,4 @@ def smallest_carton(need: Size, shop: Shop, only: str = "") -> Fit | None:
         The one carton that is asked for; empty for all.
     """
     stock = (good for good in cartons(shop) if only in ("", good.good))
-    return next(iter(fits(need, stock)), None)
+    return next(iter(fits(need, stock, shop.units)), None)

@@ -119,10 +119,14 @@ def wrap(name: str, piece: Size, paper: Good, foam: int, shop: Shop) -> Wrapped:
     for index, (good, word) in enumerate(layers):
         sheet = best_wrap(size, good, rules)
         number = index + 1 if word == "paper" else index + 1 - rules.paper_turns
-        parts.append(RollPart(f"{name}.{word}-{number}", sheet.around, sheet.along, good.good, lap=rules.roll_lap))
+        around, along = shop.whole_up(sheet.around), shop.whole_up(sheet.along)
+        parts.append(RollPart(f"{name}.{word}-{number}", around, along, good.good, lap=rules.roll_lap))
         tape += sheet.along + 4 * min(size.width, size.height)
         size = _grown(size, good.thickness)
-    return Wrapped(size, tuple(parts), tape)
+    # A shop by millimetres measures the parcel in whole ones: boards and trays are cut by it.
+    return Wrapped(
+        Size(shop.whole_up(size.width), shop.whole_up(size.height), shop.whole_up(size.depth)), tuple(parts), tape
+    )
 
 
 @dataclass(frozen=True, slots=True)

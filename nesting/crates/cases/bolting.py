@@ -1,14 +1,16 @@
 """Bolts of a case: which length fits, what they go through, and where those of skids and outriggers go.
 
 Distances are of the National Design Specification, from memory: 1.5 diameters from an edge, 4 from an end and from
-bolt to bolt. The hole is 1/16 in over the bolt (NDS as a building handbook tells it).
+bolt to bolt. The hole is 1/16 in over the bolt (NDS as a building handbook tells it), or 1 mm (EN 1995-1-1, 10.4.3,
+from memory).
 """
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from nesting.advice.bolts import EDGE, END
-from nesting.base.measure import INCH
+from nesting.base.measure import INCH, MM, UnitSystem
+from nesting.base.own_length import OwnLength
 from nesting.crates.bench import Bench
 from nesting.crates.cases.case_shell import Room
 from nesting.crates.gear.members import Section
@@ -18,23 +20,28 @@ from nesting.shop.goods import Good
 from nesting.shop.shop import Shop
 
 Point = tuple[int, int, int]
-_NUT = INCH // 2
+_NUT = OwnLength(INCH // 2, 13 * MM)
 """Room along a 3/8 bolt for its washer, its nut and a thread or two beyond it (common practice, no source)."""
-_BORE = 7 * INCH // 8
+_BORE = OwnLength(7 * INCH // 8, 22 * MM)
 """Least depth of the bore that hides nut and washer."""
-_LEFT = 5 * INCH // 8
+_LEFT = OwnLength(5 * INCH // 8, 16 * MM)
 """Least wood between a bore and the side that the bolt comes from, in the last part."""
-_EIGHTH = INCH // 8
-_HEAD = INCH // 4
+_STEP = OwnLength(INCH // 8, 2 * MM)
+_HEAD = OwnLength(INCH // 4, 6 * MM)
 """Height of a carriage bolt's head."""
-_LAG = 3 * INCH // 2
+_LAG = OwnLength(3 * INCH // 2, 38 * MM)
 """Least lumber that a lag screw needs (TM 38-260, 8-9, allows it for nothing else)."""
-_SHIFT, _MOVES = INCH // 4, 24
+_SHIFT, _MOVES = OwnLength(INCH // 4, 6 * MM), 24
 """By how much, and how often at the most, skids are moved aside to give every piece of them its bolts."""
-_ACROSS = 3 * INCH // 8
+_ACROSS = OwnLength(3 * INCH // 8, 10 * MM)
 """Thickness of a bolt through a skid."""
-BORE_WIDE = 9 * INCH // 8
-"""Across the bore: a 1 in washer and a socket go in."""
+BORE_WIDE = OwnLength(9 * INCH // 8, 32 * MM)
+"""Across the bore: a washer of 1 in, or of 30 mm, and a socket go in."""
+_OVER = OwnLength(INCH // 16, MM)
+_BESIDE = OwnLength(INCH // 16, 2 * MM)
+"""Of a hole over its bolt, and of the room for a head over the head."""
+_INSET = OwnLength(6 * INCH, 150 * MM)
+"""Of a bolt across a skid from its end."""
 
 
 def edge_of(bolt: Good) -> int:
@@ -47,9 +54,9 @@ def end_of(bolt: Good) -> int:
     return round(bolt.diameter_in * INCH * END)
 
 
-def hole_of(bolt: Good) -> int:
+def hole_of(bolt: Good, sizes: UnitSystem = "inch") -> int:
     """Return the drill for a bolt."""
-    return round(bolt.diameter_in * INCH) + INCH // 16
+    return round(bolt.diameter_in * INCH) + _OVER.of(sizes)
 
 
 def kinds(name: str, shop: Shop) -> tuple[Good, ...]:
@@ -75,9 +82,10 @@ def sunk(name: str, through: int, last: int, shop: Shop) -> tuple[Good, int] | N
         The shallowest bore; None where no length ends in the wood with enough of it left.
     """
     fits = []
+    least, nut, left, step = (shop.own(each) for each in (_BORE, _NUT, _LEFT, _STEP))
     for bolt in kinds(name, shop):
-        bore = max(_BORE, -(-(through - bolt.breadth + _NUT) // _EIGHTH) * _EIGHTH)
-        if bolt.breadth <= through and last - bore >= _LEFT:
+        bore = max(least, -(-(through - bolt.breadth + nut) // step) * step)
+        if bolt.breadth <= through and last - bore >= left:
             fits.append((bore, bolt.breadth, bolt.good))
     if not fits:
         return None
@@ -231,8 +239,8 @@ class Runners:
         bolt, _ = size
         edge, end = edge_of(bolt), end_of(bolt)
         x, top, z = self._at(spot)
-        head = end // 8 * 2 + INCH // 16
-        over = Box(x - head, top, z - head, 2 * head, _HEAD, 2 * head)
+        head = end // 8 * 2 + self._shop.own(_BESIDE)
+        over = Box(x - head, top, z - head, 2 * head, self._shop.own(_HEAD), 2 * head)
         if any(each.box.meets(over) for each in self.bench.placed):
             return False
         if any(other.skid == spot.skid and other.front == spot.front and (other.post == spot.post)
@@ -255,7 +263,7 @@ class Runners:
         parts = pierced(self.bench.placed, at, down, bolt.breadth)
         gear = self._shop.gear
         self.bench.bolt(
-            Bolt(bolt.good, *at, down, parts, washer=gear.skid_washer, hole=hole_of(bolt), bore=bore),
+            Bolt(bolt.good, *at, down, parts, washer=gear.skid_washer, hole=hole_of(bolt, self._shop.units), bore=bore),
             "skids, through the lumber of the case; washer and nut sunk from below",
         )
 
@@ -265,7 +273,7 @@ class Runners:
         thick, base = skids.section.thick, self._base
         through = thick + skids.wide
         size = sunk(shop.gear.skid_bolt, through, thick, shop)
-        inset = min(6 * INCH, 2 * base.dz // 5)
+        inset = min(shop.own(_INSET), shop.whole(2 * base.dz // 5))
         for number, start in enumerate(skids.starts if skids.over else ()):
             runs = {each.box.x for each in self.bench.placed if each.role == "outrigger"}
             left = base.x + start
@@ -274,10 +282,10 @@ class Runners:
             x = left - thick if from_left else left + skids.wide + thick
             way = (1, 0, 0) if from_left else (-1, 0, 0)
             upright = [self._at(spot)[2] - base.z for spot in self.spots if spot.skid == number]
-            back = beside(inset, base.dz // 2, upright)
-            front = beside(inset, base.dz // 2, [base.dz - each for each in upright])
+            back = beside(inset, base.dz // 2, upright, shop.units)
+            front = beside(inset, base.dz // 2, [base.dz - each for each in upright], shop.units)
             for z in (base.z + back, base.z + base.dz - front):
-                self._hold((x, skids.height // 2, z), way, size)
+                self._hold((x, shop.whole(skids.height // 2), z), way, size)
 
     def _hold(self, at: Point, way: Point, size: tuple[Good, int] | None) -> None:
         shop, gear = self._shop, self._shop.gear
@@ -287,7 +295,8 @@ class Runners:
             bolt, bore = size
             parts = pierced(self.bench.placed, line, way, bolt.breadth)
             self.bench.bolt(
-                Bolt(bolt.good, *at, way, parts, washer=gear.skid_washer, hole=hole_of(bolt), bore=bore), purpose
+                Bolt(bolt.good, *at, way, parts, washer=gear.skid_washer, hole=hole_of(bolt, shop.units), bore=bore),
+                purpose,
             )
             return
         lag = _lag(self.skids, shop)
@@ -300,14 +309,15 @@ class Runners:
                         purpose)  # fmt: skip
 
 
-def beside(inset: int, middle: int, upright: Sequence[int]) -> int:
+def beside(inset: int, middle: int, upright: Sequence[int], sizes: UnitSystem = "inch") -> int:
     """Return how far from an end of a skid a bolt across it goes.
 
     As wished, or beside the bore of one from above: nearer to the end, else nearer to the middle, four diameters away
     from both.
     """
-    near, off = BORE_WIDE // 2 + _ACROSS // 2, 4 * _ACROSS
-    tried = (inset, *range(inset, off - 1, -_EIGHTH), *range(inset, middle - off // 2 + 1, _EIGHTH))
+    across, step = _ACROSS.of(sizes), _STEP.of(sizes)
+    near, off = BORE_WIDE.of(sizes) // 2 + across // 2, 4 * across
+    tried = (inset, *range(inset, off - 1, -step), *range(inset, middle - off // 2 + 1, step))
     return next((place for place in tried if all(abs(place - each) >= near for each in upright)), inset)
 
 
@@ -320,7 +330,7 @@ def _lag(skids: Skids, shop: Shop) -> Good | None:
     """Return the lag screw that an outrigger can be held by: enough lumber behind it, its tip inside."""
     thick = skids.section.thick
     for good in kinds(shop.gear.lag_screw, shop):
-        if good.breadth - thick >= _LAG and good.breadth <= thick + skids.wide:
+        if good.breadth - thick >= shop.own(_LAG) and good.breadth <= thick + skids.wide:
             return good
     return None
 
@@ -354,8 +364,9 @@ def settled(bench: Bench, skids: Skids, room: Room, section: Section, *, outward
     board = bench.shop.good(bench.shop.case.face_good).thickness
     wanted = 4 * skids.plies
     best: tuple[int, Skids] = (-1, skids)
+    shift = bench.shop.own(_SHIFT)
     for step in range(_MOVES + 1):
-        for out in (step * _SHIFT, *(() if outward else (-step * _SHIFT,))):
+        for out in (step * shift, *(() if outward else (-step * shift,))):
             tried = moved(skids, out)
             if tried.starts[0] < 0 or tried.clear < min(bench.shop.case.skid_clear, skids.clear):
                 continue

@@ -5,6 +5,7 @@ from math import ceil
 
 from nesting.advice.tipping import half_for
 from nesting.base.measure import INCH, MM, format_length
+from nesting.base.own_length import OwnLength
 from nesting.crates.bench import Bench
 from nesting.crates.cases.attitudes import stand, standing_slats
 from nesting.crates.cases.bolting import Runners, bolted, moved, reach_of, settled
@@ -26,7 +27,7 @@ from nesting.shop.needs import BORDER, CUSHION, HOLD, PART, WEIGHT, refuse_unfit
 
 _M2 = (1000 * MM) ** 2
 _METRE = 1000 * MM
-_STEP = INCH // 8
+_STEP = OwnLength(INCH // 8, 5 * MM)
 
 
 class Case:
@@ -94,8 +95,9 @@ class Case:
     @property
     def _proud(self) -> tuple[int, int]:
         """How far something reaches out at either side, and at front and back."""
-        aside = PROUD if self.handled and self.sides == "ends" else 0
-        ahead = PROUD if self.handled and not aside else 0
+        proud = self.shop.own(PROUD)
+        aside = proud if self.handled and self.sides == "ends" else 0
+        ahead = proud if self.handled and not aside else 0
         return aside, max(ahead, self.reach, self.skids.over if self.skids else 0)
 
     @property
@@ -146,7 +148,8 @@ class Case:
         at = (x - self.shell_box.x, height, z - self.shell_box.z)
         left, right, _, _ = _on_skids(skids, body.depth, reach, at).halves()
         # Bolts may ask for skids a little aside, and lumber behind seams for a little more.
-        out = min(skids.starts[0], -(-max(0, half - min(left, right)) // _STEP) * _STEP)
+        step = shop.own(_STEP)
+        out = min(skids.starts[0], -(-max(0, half - min(left, right)) // step) * step)
         skids = moved(skids, out)
         over = outriggers_for(_on_skids(skids, body.depth, reach, at), shop)
         return replace(skids, over=over + reach) if over else skids
@@ -185,7 +188,7 @@ class Case:
     def build(self) -> Weighing:
         """Put everything on the bench and weigh it."""
         # Foam on a slat may be taller than the slat, to either side.
-        more = least_pad(self.sizes.beds[2].foam, self.shop) // 2
+        more = self.shop.whole_up(least_pad(self.sizes.beds[2].foam, self.shop) // 2)
         clear = {
             name: tuple(
                 (slat.y - more - self.room.y, slat.y + slat.dy + more - self.room.y)

@@ -9,12 +9,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 
-from nesting.base.measure import INCH
 from nesting.crates.bench import Axis, Bench, extent
 from nesting.crates.cases.bed import Bed
 from nesting.crates.cases.case_shell import Room
 from nesting.crates.cases.pad_plan import blocks, strips
-from nesting.crates.cases.pads import least_pad, two_places
+from nesting.crates.cases.pads import SHORTEST, least_pad, two_places
 from nesting.crates.gear.members import part_of
 from nesting.crates.model import Box
 from nesting.shop.shop import Shop
@@ -146,6 +145,7 @@ class CaseCushion:
             self.wish["xyz".index(normal)],
             least_pad(bed.foam, self._shop),
             cut=self.cut,
+            sizes=self._shop.units,
         )
         wide = plan.wide
         z, end = first.z, self.rides[-1].box.z + self.rides[-1].box.dz
@@ -156,20 +156,20 @@ class CaseCushion:
                 return Box(place, at, z, wide, bed.depth, end - z)
             return Box(at, place, z, bed.depth, wide, end - z)
 
-        inset = min(reach // 8, reach // 2 - wide)
+        inset = self._shop.whole(min(reach // 8, reach // 2 - wide))
         low, high = start + inset, start + reach - inset - wide
         if across == "x" and self.over:
-            low, high = (middle - wide // 2 for middle in self.over)
+            low, high = (middle - self._shop.whole(wide // 2) for middle in self.over)
         band = strip(start, reach, z, end)
         # Lumber that runs the same way as the frames stand parts the strips; other lumber pushes them aside.
         within = [one for one in self.lumber if one.meets(band)]
         parting = [one for one in within if extent(one, across) > reach // 2]
         aside = [one for one in within if one not in parting]
         taken = [(one.x, one.x + one.dx) if across == "x" else (one.y, one.y + one.dy) for one in aside]
-        runs = _gaps(z, end, [(one.z, one.z + one.dz) for one in parting])
+        runs = _gaps(z, end, [(one.z, one.z + one.dz) for one in parting], self._shop)
         if any(run < ride.box.dz for run, ride in zip(plan.runs, self.rides, strict=True)):
             runs = self._runs(plan.runs, runs)
-        laid = two_places(start, start + reach, wide, taken, low, high)
+        laid = two_places(start, start + reach, wide, taken, low, high, self._shop.units)
         for place, broad in laid:
             for first_z, last_z in runs:
                 self._pad(f"pad-{side}", strip(place, broad, first_z, last_z), normal, far=side in ("top", "right"))
@@ -185,11 +185,11 @@ class CaseCushion:
 
     def _runs(self, wanted: Sequence[int], free: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
         """Return where a pad lies across each frame: in its middle, or as near to it as lumber leaves room."""
-        found = []
+        found, shortest = [], self._shop.own(SHORTEST)
         for ride, run in zip(self.rides, wanted, strict=True):
             low, high = ride.box.z, ride.box.z + ride.box.dz
-            wish = low + (ride.box.dz - run) // 2
-            within = [(max(low, a), min(high, b)) for a, b in free if min(high, b) - max(low, a) >= INCH]
+            wish = low + self._shop.whole((ride.box.dz - run) // 2)
+            within = [(max(low, a), min(high, b)) for a, b in free if min(high, b) - max(low, a) >= shortest]
             places = [(-min(run, b - a), abs(min(max(wish, a), b - min(run, b - a)) - wish), a, b) for a, b in within]
             if places:
                 narrow, _, a, b = min(places)
@@ -238,7 +238,8 @@ class CaseCushion:
             ("pad-front", self.rides[-1].front, r.z + r.depth - self._bed("z").depth),
         ):
             lie = [lying(slat) for slat in slats]
-            plan = blocks(lie, self.wish[2], least_pad(self._bed("z").foam, self._shop), cut=self.cut)
+            least = least_pad(self._bed("z").foam, self._shop)
+            plan = blocks(lie, self.wish[2], least, cut=self.cut, sizes=self._shop.units)
             ends = {min(lie)[0], max(lie)[0]}
             area = 0
             for slat, (at, _, _), wide, tall in zip(slats, lie, plan.wide, plan.tall, strict=True):
@@ -264,7 +265,7 @@ class CaseCushion:
         best: tuple[int, list[tuple[int, int]], int, int] = (0, [], edge, broad)
         for low, high in self._rows_on(band, across, plan):
             taken = self._taken(boxed(start, length, low, high), along)
-            laid = two_places(start, start + length, wide, taken, start, start + length - wide)
+            laid = two_places(start, start + length, wide, taken, start, start + length - wide, self._shop.units)
             bears = min(low + high, edge + broad) - max(low, edge)
             area = sum(run for _, run in laid) * bears
             if area > best[0]:
@@ -282,8 +283,9 @@ class CaseCushion:
         edge, broad, _ = lying(slat)
         start, stop = (pack.y, pack.y + pack.dy) if level else (pack.x, pack.x + pack.dx)
         others = [(at, at + wide) for at, wide, _ in map(lying, slats)]
-        below = [-(-(high + edge) // 2) for _, high in others if high <= edge]
-        above = [(edge + broad + low) // 2 for low, _ in others if low >= edge + broad]
+        shop = self._shop
+        below = [shop.whole_up(-(-(high + edge) // 2)) for _, high in others if high <= edge]
+        above = [shop.whole((edge + broad + low) // 2) for low, _ in others if low >= edge + broad]
         return _OnSlat(*planned, max([start, *below]), min([stop, *above]))
 
     def _rows_on(self, band: Box, across: Axis, plan: "_OnSlat") -> list[tuple[int, int]]:
@@ -294,8 +296,10 @@ class CaseCushion:
         """
         edge, broad = (band.y, band.dy) if across == "y" else (band.x, band.dx)
         tall = min(plan.tall, plan.end - plan.start)
-        rows = [(max(plan.start, min(edge + (broad - tall) // 2, plan.end - tall)), tall), (edge, broad)]
-        return rows + [(low, high - low) for low, high in _gaps(edge, edge + broad, self._taken(band, across))]
+        middle = edge + self._shop.whole((broad - tall) // 2)
+        rows = [(max(plan.start, min(middle, plan.end - tall)), tall), (edge, broad)]
+        gaps = _gaps(edge, edge + broad, self._taken(band, across), self._shop)
+        return rows + [(low, high - low) for low, high in gaps]
 
     def _spacers(self) -> None:
         """Stand strips between neighbouring frames, across the ends of their slats.
@@ -311,7 +315,7 @@ class CaseCushion:
             if level[0] != level[1]:
                 self._crossings(one, other, z, thick)
                 continue
-            strip = min(self._shop.case.spacer_width, (wide if level[0] else high) // 2)
+            strip = min(self._shop.case.spacer_width, self._shop.whole((wide if level[0] else high) // 2))
             for at in (0, (wide if level[0] else high) - strip):
                 if level[0]:
                     self._long_strip("spacer", Box(x + at, y, z, strip, high, thick), "y")
@@ -335,7 +339,7 @@ class CaseCushion:
         length = extent(box, along)
         count = -(-length // longest)
         for k in range(count):
-            a, b = length * k // count, length * (k + 1) // count
+            a, b = self._shop.whole(length * k // count), self._shop.whole(length * (k + 1) // count)
             self.bench.panel(name, good.good, part_of(box, along, a, b - a), "spacer", flat="z", along=along)
 
     def _fillers(self, columns: Sequence[tuple[int, int]], rows: Sequence[tuple[int, int]]) -> None:
@@ -347,7 +351,7 @@ class CaseCushion:
         for ride in self.rides:
             box = ride.box
             sheets = max(1, min(3, box.dz // board.thickness))
-            z = box.z + (box.dz - sheets * board.thickness) // 2
+            z = box.z + shop.whole((box.dz - sheets * board.thickness) // 2)
             for sheet in range(sheets):
                 at = z + sheet * board.thickness
                 if top - box.y - box.dy >= shop.carton.fill_from:
@@ -360,11 +364,11 @@ class CaseCushion:
                         self.bench.panel("filler-side", board.good, beside, "spacer", flat="z")
 
 
-def _gaps(start: int, end: int, taken: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
-    """Return the stretches of an inch or more between what is taken."""
+def _gaps(start: int, end: int, taken: Sequence[tuple[int, int]], shop: Shop) -> list[tuple[int, int]]:
+    """Return the stretches between what is taken that have room for a pad."""
     runs, at = [], start
     for low, high in [*sorted(taken), (end, end)]:
-        if min(low, end) - at >= INCH:
+        if min(low, end) - at >= shop.own(SHORTEST):
             runs.append((at, min(low, end)))
         at = max(at, high)
     return runs

@@ -11,7 +11,8 @@ from typing import Literal
 
 from nesting.advice.check import table_pounds
 from nesting.advice.fasteners import withdrawal_allowable
-from nesting.base.measure import INCH, inches
+from nesting.base.measure import INCH, MM, inches
+from nesting.base.own_length import OwnLength
 from nesting.crates.bench import Axis, Bench
 from nesting.crates.gear.members import Lumber, Section
 from nesting.crates.model import Box
@@ -33,7 +34,7 @@ Opening = Literal["end", "front"]
 Cut = tuple[str, Literal["x", "y"], int]
 """A face that is divided by choice, which way its seam runs, and where; see :class:`CaseDesign`."""
 Way = Literal[1, -1]
-SLIP = INCH // 8
+SLIP = OwnLength(INCH // 8, 3 * MM)
 """Play at the ends of lumber that comes off with the opening face."""
 
 
@@ -184,7 +185,7 @@ class CaseShell:
     def _face(self, name: str, box: Box, flat: Axis, *, opens: bool) -> None:
         """Put down a face in as many panels as it takes, with lumber under each seam."""
         a, b = plane(box, flat)
-        half = self.lumber.section.breadth // 2
+        half = self.bench.shop.whole_up(self.lumber.section.breadth // 2)
         up = self.room.y - box.y
         zones = tuple((low + up - half, high + up + half) for low, high in self.keep_clear.get(name, ()))
         number = self.patterns.get(name, 0)
@@ -227,7 +228,10 @@ class CaseShell:
         """Lay lumber behind a seam, between the lumber of the edges, or of the seam that this one ends at."""
         r, s = self.room, self.lumber.section
         thick, broad = s.thick, s.breadth
-        slip = SLIP if face.opens else 0
+        shop = self.bench.shop
+        slip = shop.own(SLIP) if face.opens else 0
+        # Half of a member on the one side of its seam, and the rest on the other.
+        half, rest = shop.whole(broad // 2), shop.whole_up(broad // 2)
         # Where the lumber along the edges leaves off, in the plane of the face, from the corner of the room.
         aside, ahead = self.lying.breadth, self.lying.thick
         edge_a, edge_b = {"z": (aside, aside), "y": (aside, ahead), "x": (ahead, ahead)}[face.flat]
@@ -239,13 +243,13 @@ class CaseShell:
         }[face.flat]
         whole_a, whole_b = plane(face.box, face.flat)
         if seam.runs == "y":
-            low = edge_b if seam.start == 0 else seam.start - off_b + broad // 2
-            high = size_b - edge_b if seam.end == whole_b else seam.end - off_b - broad // 2
-            rect = (seam.at - off_a - broad // 2, low + slip, broad, high - low - 2 * slip)
+            low = edge_b if seam.start == 0 else seam.start - off_b + rest
+            high = size_b - edge_b if seam.end == whole_b else seam.end - off_b - half
+            rect = (seam.at - off_a - half, low + slip, broad, high - low - 2 * slip)
         else:
-            low = edge_a if seam.start == 0 else seam.start - off_a + broad // 2
-            high = size_a - edge_a if seam.end == whole_a else seam.end - off_a - broad // 2
-            rect = (low + slip, seam.at - off_b - broad // 2, high - low - 2 * slip, broad)
+            low = edge_a if seam.start == 0 else seam.start - off_a + rest
+            high = size_a - edge_a if seam.end == whole_a else seam.end - off_a - half
+            rect = (low + slip, seam.at - off_b - half, high - low - 2 * slip, broad)
         inside = Box(r.x, r.y, r.z, r.width, r.height, r.depth)
         near = face.name in ("back", "bottom", "left")
         depth = {"x": r.width, "y": r.height, "z": r.depth}[face.flat]

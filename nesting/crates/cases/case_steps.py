@@ -109,7 +109,7 @@ def _rings(case: Case) -> list[Step]:
     rings = Step(
         f"Glue and screw two rings of lumber {lying}, {wide} x {high} outside: rails right through, uprights between.",
         GLUE,
-        check=square(case.casing.units),
+        check=square(case.casing.units, case.shop),
     )
     posts = Step(
         f"Join the rings by four posts {long} long, one in each corner, glued and screwed.",
@@ -173,11 +173,12 @@ def _door(case: Case) -> list[Step]:
         return []
     panels = _names(case, "case face", [door.box])
     lumber = _names(case, "case lumber", shell.behind[door.name])
+    short = _mark(case, case.shop.own(SLIP))
     step = Step(
         f"The {_opening(case)} opens: lay its panels edge to edge on a flat floor; glue and screw its own lumber over "
         "the seam, middle on the seam.",
         GLUE,
-        check=f"{panels}; {lumber} ends {_mark(case, SLIP)} short of the edge lumber: it comes off with the panels",
+        check=f"{panels}; {lumber} ends {short} short of the edge lumber: it comes off with the panels",
     )
     return [
         driven(case.bench, step, _BESIDE, count=_row(case, door=True), how="a row on both sides of the seam"),
@@ -311,7 +312,7 @@ def _closed(case: Case, found: Upright) -> list[Step]:
     # Its pilots are drilled already.
     steps.append(replace(driven(case.bench, lid, "opening ", how="in their pilots"), drill=""))
     if case.girdled(found):
-        length, strap = _mark(case, girdle_length(case.shell_box), 1), case.shop.gear.strap
+        length, strap = _mark(case, girdle_length(case.shell_box, case.shop.units), 1), case.shop.gear.strap
         whose = f"{strap}, {length} each" if case.shop.gear.standing else "two of your own, not in the buying list"
         steps.append(
             Step(

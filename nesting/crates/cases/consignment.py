@@ -302,7 +302,10 @@ def near_sizes(artworks: Sequence[Artwork], shop: Shop, source: str = "") -> Gro
             if takes(case, cluster):
                 case.extend(cluster)
                 break
-            if len(case) >= shop.method.case_most or largest < (1 - shop.case.near_size) * artworks[case[0]].longest_side:
+            if (
+                len(case) >= shop.method.case_most
+                or largest < (1 - shop.case.near_size) * artworks[case[0]].longest_side
+            ):
                 del here[at]
             else:
                 at += 1

@@ -98,10 +98,11 @@ class _Pads:
         if axis < 2:
             sizes = standing(self.casing.frames, self.turned)
             reach = min(size.width if axis else size.height for size in sizes)
-            area = area_of_strips(strips(reach, [size.depth for size in sizes], wanted, least, cut=cut))
+            depths = [size.depth for size in sizes]
+            area = area_of_strips(strips(reach, depths, wanted, least, cut=cut, sizes=shop.units))
         else:
             back = standing_slats(self.casing.frames[0], turned=self.turned[0])
             slats = [lying(slat) for slat in back if slat.z == 0]
-            area = area_of_blocks(blocks(slats, wanted, least, cut=cut), slats)
+            area = area_of_blocks(blocks(slats, wanted, least, cut=cut, sizes=shop.units), slats)
         felt = felt_on(kg, max(1, area), self.foam, thick, self.fall)
         return Cushion(planks, wanted, felt, round(felt, 9) <= self.fall.limit)

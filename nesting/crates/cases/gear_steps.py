@@ -3,16 +3,20 @@
 from collections.abc import Callable
 
 from nesting.advice.lifting import team_for
-from nesting.base.measure import INCH, format_length, format_weight
+from nesting.base.measure import INCH, MM, format_length, format_weight
+from nesting.base.own_length import OwnLength
 from nesting.crates.cases.bolting import BORE_WIDE, Runners, bolted, hole_of
 from nesting.crates.cases.case import Case
-from nesting.crates.cases.handles import BOLTS, HOLE_FROM_MIDDLE, Handles
+from nesting.crates.cases.handles import BOLTS, Handles
 from nesting.crates.cases.upright import STRAPS, Upright, strap_length
 from nesting.crates.driving import DRILL, GLUE, driven, lifters
 from nesting.crates.driving import bolted as in_words
 from nesting.crates.gear.skids import Skids
 from nesting.crates.model import Step
 
+_SCREWS_APART = OwnLength(6 * INCH, 150 * MM)
+_LAG_PILOT = OwnLength(INCH // 4, 7 * MM)
+"""Drill for the thread of a lag screw: 65 to 75 % of it (NDS 12.1.4), 0.7 of it (EN 1995-1-1, 10.4.5; from memory)."""
 _DRILL = "Eye protection; long bits catch: side handle on, both hands behind the bit, nobody's hand inside."
 
 
@@ -73,7 +77,7 @@ def _laid(case: Case, skids: Skids, runners: Runners) -> list[Step]:
         check=where,
     )
     # One fixing for both: how many of them join the pieces of a skid is left to who makes it.
-    apart = f"{mark(6 * INCH)} apart, those that join the pieces of a skid included"
+    apart = f"{mark(case.shop.own(_SCREWS_APART))} apart, those that join the pieces of a skid included"
     return [made, driven(case.bench, held, "skids from inside through the base, and", apart=apart)]
 
 
@@ -93,14 +97,14 @@ def _bolts(case: Case, runners: Runners) -> list[Step]:
             Step(
                 f"From below, bore the skids for the nuts of {len(chosen)} bolts through the {where}, as drawn.",
                 _DRILL,
-                drill=f"{mark(BORE_WIDE)} wide",
+                drill=f"{mark(shop.own(BORE_WIDE))} wide",
                 stop=mark(bolt.bore),
                 check=f"{mark(chosen[0][0].deep)} from the case's front and back",
             ),
             Step(
                 f"Clamp a scrap inside against splinters; drill on through skid, board and {into}, square to the skid.",
                 _DRILL,
-                drill=mark(hole_of(good)),
+                drill=mark(hole_of(good, shop.units)),
             ),
             Step(
                 "Put the bolts in from inside, heads drawn into the lumber; washer and nut in the bore, tight with a "
@@ -128,10 +132,11 @@ def _outriggers(case: Case, skids: Skids, runners: Runners) -> list[Step]:
         )
         return [driven(case.bench, step, purpose)]
     bolt = held[0]
+    wide = mark(shop.own(BORE_WIDE))
     what, bits = (
-        ("lag screws", f"{mark(bolt.hole)} through the outrigger; {mark(INCH // 4)} into the skid")
+        ("lag screws", f"{mark(bolt.hole)} through the outrigger; {mark(shop.own(_LAG_PILOT))} into the skid")
         if runners.lags
-        else ("bolts", f"{mark(bolt.hole)} through both; {mark(BORE_WIDE)} wide bore in the skid's other side")
+        else ("bolts", f"{mark(bolt.hole)} through both; {wide} wide bore in the skid's other side")
     )
     return [
         Step(
@@ -170,8 +175,8 @@ def handle_steps(case: Case) -> list[Step]:
         Step(
             "Clamp a scrap inside; drill for four handles from outside straight through board and upright, as drawn.",
             DRILL,
-            drill=mark(hole_of(bolt)),
-            check=f"{BOLTS} holes each, {mark(2 * HOLE_FROM_MIDDLE)} apart, one above the other; {up}",
+            drill=mark(hole_of(bolt, shop.units)),
+            check=f"{BOLTS} holes each, {mark(2 * handles.from_middle)} apart, one above the other; {up}",
         ),
         Step(f"Drive a T-nut ({shop.gear.nut}) into each hole from inside.", check="before any foam goes in"),
         Step(
@@ -188,9 +193,9 @@ def _handle_places(case: Case, handles: Handles) -> str:
     mark = _marker(case)
     board, section = handles.board, handles.section
     if handles.sides == "front and back":
-        aside = mark(board + section.breadth // 2)
+        aside = mark(board + case.shop.whole(section.breadth // 2))
         return f"two on the front and two on the back, their middle {aside} from either end"
-    return f"two on each end, their middle {mark(board + section.thick // 2)} from front and back"
+    return f"two on each end, their middle {mark(board + case.shop.whole(section.thick // 2))} from front and back"
 
 
 def strap_steps(case: Case, found: Upright) -> list[Step]:
@@ -200,7 +205,7 @@ def strap_steps(case: Case, found: Upright) -> list[Step]:
     gear, body = case.shop.gear, case.shell_box
     apart, length = (
         format_length(value, case.casing.units, 1, mark=True)
-        for value in (body.dx // 4, strap_length(body, gear.pallet_high))
+        for value in (body.dx // 4, strap_length(body, gear.pallet_high, case.shop.units))
     )
     return [
         Step(

@@ -10,9 +10,10 @@ from dataclasses import dataclass
 from math import ceil
 from typing import Final
 
-from nesting.base.measure import INCH
+from nesting.base.measure import INCH, MM, UnitSystem
+from nesting.base.own_length import OwnLength, grain_of, whole
 
-_STEP: Final = INCH // 8
+_STEP: Final = OwnLength(INCH // 8, 5 * MM)
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +32,10 @@ class Strips:
     runs: tuple[int, ...]
 
 
-def strips(reach: int, depths: Sequence[int], area: int, least: int, *, cut: bool) -> Strips:
+# 6 arguments: what is borne and how, two of them by keyword
+def strips(
+    reach: int, depths: Sequence[int], area: int, least: int, *, cut: bool, sizes: UnitSystem = "inch"
+) -> Strips:
     """Plan the pads of an edge.
 
     Parameters
@@ -46,13 +50,16 @@ def strips(reach: int, depths: Sequence[int], area: int, least: int, *, cut: boo
         Least side of a pad.
     cut : bool
         Whether strips may be cut to blocks.
+    sizes : {"inch", "metric"}
+        By which sizes the shop goes.
     """
     deep = sum(depths)
-    wide = min(_up(max(least, ceil(area / (2 * deep)))), reach // 2)
+    step = _STEP.of(sizes)
+    wide = min(_up(max(least, ceil(area / (2 * deep))), step), whole(reach // 2, grain_of(sizes)))
     runs = tuple(depths)
     if cut and 2 * wide * deep > area:
         share = area / (2 * wide * deep)
-        runs = tuple(min(depth, _up(max(least, ceil(depth * share)))) for depth in depths)
+        runs = tuple(min(depth, _up(max(least, ceil(depth * share)), step)) for depth in depths)
     return Strips(wide, runs)
 
 
@@ -75,7 +82,9 @@ class Blocks:
     bare: bool = False
 
 
-def blocks(slats: Sequence[tuple[int, int, int]], area: int, least: int, *, cut: bool) -> Blocks:
+def blocks(
+    slats: Sequence[tuple[int, int, int]], area: int, least: int, *, cut: bool, sizes: UnitSystem = "inch"
+) -> Blocks:
     """Plan the pads of a face.
 
     Parameters
@@ -88,7 +97,10 @@ def blocks(slats: Sequence[tuple[int, int, int]], area: int, least: int, *, cut:
         Least side of a pad.
     cut : bool
         Whether pads may be narrower than their slats, and rows between the outermost go without.
+    sizes : {"inch", "metric"}
+        By which sizes the shop goes.
     """
+    step, grain = _STEP.of(sizes), grain_of(sizes)
     rows = {at for at, _, _ in slats}
     outer = [slat for slat in slats if slat[0] in (min(rows), max(rows))]
     all_of_them = sum(2 * least * min(broad, least) for _, broad, _ in slats)
@@ -96,10 +108,10 @@ def blocks(slats: Sequence[tuple[int, int, int]], area: int, least: int, *, cut:
     share = -(-area // (2 * len(outer if bare else slats)))
     wide, tall = [], []
     for _, broad, length in slats:
-        run, across = _up(max(least, ceil(share / broad))), max(broad, least)
+        run, across = _up(max(least, ceil(share / broad)), step), max(broad, least)
         if cut and run * broad > share:
-            across = max(least, min(across, _up(ceil(share / run))))
-        wide.append(min(run, length // 2))
+            across = max(least, min(across, _up(ceil(share / run), step)))
+        wide.append(min(run, whole(length // 2, grain)))
         tall.append(across)
     return Blocks(tuple(wide), tuple(tall), bare)
 
@@ -119,6 +131,6 @@ def area_of_blocks(plan: Blocks, slats: Sequence[tuple[int, int, int]]) -> int:
     )
 
 
-def _up(value: int) -> int:
-    """Round up to the next 1/8 in."""
-    return -(-value // _STEP) * _STEP
+def _up(value: int, step: int) -> int:
+    """Round up to the next step."""
+    return -(-value // step) * step

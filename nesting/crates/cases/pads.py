@@ -18,11 +18,15 @@ from nesting.advice.cushion import (
     static_stress,
     thickness_needed,
 )
-from nesting.base.measure import INCH
+from nesting.base.measure import INCH, MM, UnitSystem
+from nesting.base.own_length import OwnLength, grain_of, whole, whole_up
 from nesting.shop.planks import stacked, thickness_of, thicknesses
 from nesting.shop.shop import Shop
 
-_STEP = INCH // 8
+STEP = OwnLength(INCH // 8, 5 * MM)
+"""Pads are cut to such steps."""
+SHORTEST = OwnLength(INCH, 25 * MM)
+"""Least room that is worth a pad."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,7 +138,7 @@ def cushion_choices(
 
 def least_pad(thickness: int, shop: Shop) -> int:
     """Return the least side of a pad of that thickness: a narrower one buckles."""
-    return ceil(shop.case.pad_slender * thickness)
+    return shop.whole_up(ceil(shop.case.pad_slender * thickness))
 
 
 def load_area(contents_kg: float, foam: Foam, thickness: int = 0, drop: int = 0) -> int:
@@ -194,13 +198,13 @@ def spots(
         They never meet.
     """
     if fall is None:
-        return _spread(a, b, load_area(contents_kg, foam), least_pad(thickness, shop))
+        return _spread(a, b, load_area(contents_kg, foam), least_pad(thickness, shop), shop)
     area, least = load_area(contents_kg, foam, thickness, fall.drop), least_pad(thickness, shop)
     ways = ((2, 2), (2, 1), (1, 1)) if a >= b else ((2, 2), (1, 2), (1, 1))
     laid = [
-        _even(a, b, area, least, rows)
+        _even(a, b, area, least, rows, shop)
         for rows in ways
-        if all(n == 1 or 2 * _step(least) <= side for n, side in zip(rows, (a, b), strict=True))
+        if all(n == 1 or 2 * shop.whole_up(_step(least, shop)) <= side for n, side in zip(rows, (a, b), strict=True))
     ]
     areas = [sum(pad.da * pad.db for pad in pads) for pads in laid]
     felt = [felt_on(contents_kg, area, foam, thickness, fall) for area in areas]
@@ -212,24 +216,25 @@ def spots(
     return laid[felt.index(min(felt))] if foam.curve is not None else laid[-1]
 
 
-def _even(a: int, b: int, area: int, least: int, rows: tuple[int, int]) -> tuple[Spot, ...]:
+# 6 arguments: a side, what is wanted of it, and whose steps it goes by
+def _even(a: int, b: int, area: int, least: int, rows: tuple[int, int], shop: Shop) -> tuple[Spot, ...]:
     """Place one or two pads each way, as nearly square as the side lets them be, of so much area together."""
     across, up = rows
     da = min(a // across, max(least, ceil(sqrt(area / (across * up)))))
     db = min(b // up, max(least, ceil(area / (across * up * da))))
     da = min(a // across, max(least, ceil(area / (across * up * db))))
-    da, db = min(_step(da), a // across), min(_step(db), b // up)
-    starts_a = ((a - da) // 2,) if across == 1 else (0, a - da)
-    starts_b = ((b - db) // 2,) if up == 1 else (0, b - db)
+    da, db = min(_step(da, shop), shop.whole(a // across)), min(_step(db, shop), shop.whole(b // up))
+    starts_a = (shop.whole((a - da) // 2),) if across == 1 else (0, a - da)
+    starts_b = (shop.whole((b - db) // 2),) if up == 1 else (0, b - db)
     return tuple(Spot(x, y, da, db) for x in starts_a for y in starts_b)
 
 
-def _step(value: int) -> int:
-    """Round up to the next 1/8 in."""
-    return -(-value // _STEP) * _STEP
+def _step(value: int, shop: Shop) -> int:
+    """Round up to the next step of the shop, such as 1/8 in."""
+    return whole_up(value, shop.own(STEP))
 
 
-def _spread(a: int, b: int, area: int, least: int) -> tuple[Spot, ...]:
+def _spread(a: int, b: int, area: int, least: int, shop: Shop) -> tuple[Spot, ...]:
     """Place pads of so much area at the corners of a side, right across it where they would meet."""
     side = max(least, ceil(sqrt(area / 4)))
     da = a if 2 * side > a else side
@@ -238,21 +243,28 @@ def _spread(a: int, b: int, area: int, least: int) -> tuple[Spot, ...]:
     db = b if 2 * side > b else side
     if rows == 2:
         across = 1 if db == b else 2
-        da = min(a // 2, max(least, ceil(area / (rows * across * db))))
-    da, db = (_up(da, a), _up(db, b))
+        da = min(shop.whole(a // 2), max(least, ceil(area / (rows * across * db))))
+    da, db = (_up(da, a, shop), _up(db, b, shop))
     starts_a = (0,) if da == a else (0, a - da)
     starts_b = (0,) if db == b else (0, b - db)
     return tuple(Spot(x, y, da, db) for x in starts_a for y in starts_b)
 
 
-def _up(value: int, most: int) -> int:
-    """Round up to the next 1/8 in where two of them still fit side by side, else leave as it is."""
-    rounded = -(-value // _STEP) * _STEP
-    return rounded if 2 * rounded <= most else value
+def _up(value: int, most: int, shop: Shop) -> int:
+    """Round up to the next step where two of them still fit side by side, else leave as it is, or a grain less."""
+    rounded = _step(value, shop)
+    return rounded if 2 * rounded <= most else value if value == most else shop.whole(value)
 
 
+# 7 arguments: a stretch, what is to be placed in it and what is in the way, and whose sizes it goes by
 def two_places(
-    start: int, end: int, wide: int, taken: Sequence[tuple[int, int]], low: int, high: int
+    start: int,
+    end: int,
+    wide: int,
+    taken: Sequence[tuple[int, int]],
+    low: int,
+    high: int,
+    sizes: UnitSystem = "inch",
 ) -> list[tuple[int, int]]:
     """Place a pad in either half of a stretch, clear of what is in the way.
 
@@ -272,12 +284,12 @@ def two_places(
     list of (int, int)
         Place and width of each, the widest that fits and then the nearest; a half without an inch of room has none.
     """
-    middle = (start + end) // 2
+    middle, shortest = whole((start + end) // 2, grain_of(sizes)), SHORTEST.of(sizes)
     found = []
     for first, last, wish in ((start, middle, low), (middle, end, high)):
         at, runs = first, []
         for a, b in [*sorted(taken), (last, last)]:
-            if min(a, last) - at >= INCH:
+            if min(a, last) - at >= shortest:
                 runs.append((at, min(a, last)))
             at = max(at, b)
         fits = [(min(wide, b - a), a, b) for a, b in runs]

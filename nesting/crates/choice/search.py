@@ -282,7 +282,7 @@ class _Designing:
             ][-1:]
         self.look = self.looks[-1]
         self.in_units = as_ordered(self.shop.in_units(self.order.units), self.order)
-        memory, units = self.search.memory, self.order.units
+        memory, units = self.search.memory, self.shop.works_in(self.order.units)
         self.riding = riding(self.order, self.shop, kept_frames(memory, self.in_units, units))
         self.frames = {piece.piece: (piece, frame) for piece, frame in self.riding}
         self.at = {copy.piece: n for n, copy in enumerate(self.order.copies())}
@@ -397,7 +397,7 @@ class _Designing:
         frames = [self.frames[piece] for piece in load.pieces]
         casing = Casing(
             "C", tuple(frame for _, frame in frames), tuple(piece for piece, _ in frames), self.in_units, "",
-            load.destination, self.order.units, self.goes.countries.get(load.destination, ""),
+            load.destination, self.shop.works_in(self.order.units), self.goes.countries.get(load.destination, ""),
             self.goes.carriage.get(load.destination, COMMON),
         )  # fmt: skip
         key = (*(plain(piece) for piece, _ in frames), casing.country, casing.carriage)
@@ -461,8 +461,8 @@ class _Designing:
         """Return the request for a crate."""
         place = pieces[0].destination or ""
         return Packing(
-            name, pieces, self.in_units, "", place, self.order.units, self.goes.countries.get(place, ""),
-            self.goes.judge, self.memory, self.goes.carriage.get(place, COMMON),
+            name, pieces, self.in_units, "", place, self.shop.works_in(self.order.units),
+            self.goes.countries.get(place, ""), self.goes.judge, self.memory, self.goes.carriage.get(place, COMMON),
         )  # fmt: skip
 
     def _cased(self, crate: Crate) -> bool:

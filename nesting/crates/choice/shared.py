@@ -149,9 +149,7 @@ class Sharing:
         known = self._known[alike]
         return None if known is None else Option(*known, load)
 
-    def _worked_out(
-        self, case: tuple[int, ...], load: CartonLoad
-    ) -> tuple[int, tuple[tuple[str, Wanted], ...]] | None:
+    def _worked_out(self, case: tuple[int, ...], load: CartonLoad) -> tuple[int, tuple[tuple[str, Wanted], ...]] | None:
         """Return what a carton costs beside its parts, and these; None where it cannot be filled so or sent."""
         asked = self.packing(tuple(self.pieces[n] for n in case), load.design)
         key = ("filled", *map(plain, asked.pieces), load.design, asked.country, asked.carriage)

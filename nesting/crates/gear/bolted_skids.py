@@ -12,7 +12,8 @@ from nesting.advice.bolts import EDGE, END, check_prying
 from nesting.advice.check import Check, table_pounds
 from nesting.advice.fasteners import pilot_hole, screw_number
 from nesting.advice.forks import check_forks
-from nesting.base.measure import INCH, inches
+from nesting.base.measure import INCH, MM, inches
+from nesting.base.own_length import OwnLength
 from nesting.crates.bench import Bench
 from nesting.crates.driving import DRILL, GLUE, bolted, driven
 from nesting.crates.gear.members import Lumber, section_of
@@ -21,15 +22,20 @@ from nesting.crates.gear.skids import Skids
 from nesting.crates.model import Bolt, Box, Step
 from nesting.shop.needs import BORDER, PART, WEIGHT, refuse_unfit
 
-BORE: Final = 9 * INCH // 8
-"""Width of the bore for washer and nut: a 1 in washer and 1/16 in all round."""
+BORE: Final = OwnLength(9 * INCH // 8, 32 * MM)
+"""Width of the bore for washer and nut: a washer of 1 in and 1/16 in all round, or one of 30 mm."""
 
-_BLOCK: Final = 5 * INCH
-_ROW: Final = 8 * INCH
+_BLOCK: Final = OwnLength(5 * INCH, 130 * MM)
+_ROW: Final = OwnLength(8 * INCH, 200 * MM)
 """From screw to screw where plies are glued to each other."""
 
-_EIGHTH: Final = INCH // 8
-_SIXTEENTH: Final = INCH // 16
+_STEP: Final = OwnLength(INCH // 8, 2 * MM)
+_WASHER: Final = OwnLength(INCH // 16, 5 * MM // 2)
+"""Thickness of a washer: ASME B18.21.1; 2.5 mm for a wide one M10 (ISO 7093; both from memory)."""
+_OVER: Final = OwnLength(INCH // 32, MM)
+"""Hole over its bolt: EN 1995-1-1, 10.4.3, allows 1 mm (from memory)."""
+_BESIDE: Final = OwnLength(INCH, 25 * MM)
+"""How far a block reaches beyond its skid, each side; no crate is so narrow that its skids stand nearer than two."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +45,7 @@ class Bolting:
     Attributes
     ----------
     hole : int
-        Its drill, 1/32 in over.
+        Its drill, a little over.
     bore : int
         How deep the nut is sunk.
     tip : int
@@ -72,14 +78,14 @@ def plan_bolted(site: Site, plies: int = 0, over: int = 0) -> Skids | None:
     plies = plies or rules.skid_plies
     section = section_of(rules.skid_good, site.shop, laminated=site.laminated)
     wide = plies * section.thick
-    bolt = round(site.shop.good(site.shop.gear.skid_bolt).diameter_in * INCH)
-    margin = max(0, -(-(site.thick + site.block + ceil(END * bolt) - section.thick // 2) // _EIGHTH) * _EIGHTH)
+    bolt, step = round(site.shop.good(site.shop.gear.skid_bolt).diameter_in * INCH), site.shop.own(_STEP)
+    margin = max(0, -(-(site.thick + site.block + ceil(END * bolt) - section.thick // 2) // step) * step)
     most = site.width - 2 * (wide + margin)
-    if most < 2 * INCH:
+    if most < 2 * site.shop.own(_BESIDE):
         return None
-    wanted = min(max(rules.skid_clear, site.width // 2 // _EIGHTH * _EIGHTH), most)
-    for clear in sorted({wanted, *range(wanted % _EIGHTH, most + 1, _EIGHTH)}, key=lambda c: abs(c - wanted)):
-        left = (site.width - clear) // 2 - wide
+    wanted = min(max(rules.skid_clear, site.width // 2 // step * step), most)
+    for clear in sorted({wanted, *range(wanted % step, most + 1, step)}, key=lambda c: abs(c - wanted)):
+        left = site.shop.whole((site.width - clear) // 2) - wide
         skids = Skids(section, section.breadth, plies, clear, (left, left + wide + clear), over)
         if all(_free(site, block_of(site, skids, start)) for start in skids.starts):
             return skids
@@ -89,7 +95,7 @@ def plan_bolted(site: Site, plies: int = 0, over: int = 0) -> Skids | None:
 def block_of(site: Site, skids: Skids, start: int) -> Box:
     """Return the block over a skid: on the inner face of the lower rail, from the setting blocks to the front."""
     middle, corner = start + skids.wide // 2, site.thick + site.block
-    half = max(_BLOCK, skids.wide + 2 * INCH) // 2
+    half = site.shop.whole(max(site.shop.own(_BLOCK), skids.wide + 2 * site.shop.own(_BESIDE)) // 2)
     left, right = max(middle - half, corner), min(middle + half, site.width - corner)
     return Box(left, site.thick, site.back + site.behind, right - left, site.block, site.strip - site.behind)
 
@@ -104,17 +110,17 @@ def bolting(site: Site, skids: Skids) -> Bolting:
     shop = site.shop
     bolt = shop.good(shop.gear.skid_bolt)
     diameter = round(bolt.diameter_in * INCH)
-    # A nut is 7/8 D high and its washer 1/16 in thick (ASME B18.2.2 and B18.21.1, from memory).
-    nut = diameter * 7 // 8 + _SIXTEENTH
+    # A nut is 7/8 D high (ASME B18.2.2; 8.4 mm at M10, ISO 4032; both from memory), and a washer lies under it.
+    nut, step = diameter * 7 // 8 + shop.own(_WASHER), shop.own(_STEP)
     inside = site.thick + site.block
-    bore = max(0, -(-(inside + skids.height - bolt.breadth + nut) // _EIGHTH) * _EIGHTH)
+    bore = max(0, -(-(inside + skids.height - bolt.breadth + nut) // step) * step)
     tip = inside + skids.height - bolt.breadth
-    edge, end = ceil(EDGE * diameter), ceil(END * diameter)
+    edge, end = shop.whole_up(ceil(EDGE * diameter)), shop.whole_up(ceil(END * diameter))
     first, last = site.back + site.behind + edge, site.back + site.strip - edge
     front, back = min(last, site.depth + skids.over - end), max(first, end - skids.over)
     if front < back:
-        front = back = (first + last) // 2
-    return Bolting(diameter + INCH // 32, bore, tip, front, back)
+        front = back = shop.whole((first + last) // 2)
+    return Bolting(diameter + shop.own(_OVER), bore, tip, front, back)
 
 
 def lay_bolted(site: Site, skids: Skids, bench: Bench) -> tuple[int, int]:
@@ -151,13 +157,14 @@ def lay_bolted(site: Site, skids: Skids, bench: Bench) -> tuple[int, int]:
     screw = shop.good(shop.joinery.corner_screw)
     pilot = pilot_hole(screw_number(screw.diameter_in))
     drill = pilot.drill if site.units == "inch" else pilot.drill_metric
-    bench.fix(screw.good, screws_of(skids, long), "plies of the skids to each other, glued", site.say(drill, 64))
+    count = screws_of(skids, long, shop.own(_ROW))
+    bench.fix(screw.good, count, "plies of the skids to each other, glued", site.say(drill, 64))
     return glued + lumber.glued + joints * long * skids.height, joints + 2
 
 
-def screws_of(skids: Skids, long: int) -> int:
+def screws_of(skids: Skids, long: int, row: int) -> int:
     """Return how many screws hold the plies of both skids together: two at each end, and a row between."""
-    return 2 * (skids.plies - 1) * max(4, 2 * -(-long // _ROW)) if skids.plies > 1 else 0
+    return 2 * (skids.plies - 1) * max(4, 2 * -(-long // row)) if skids.plies > 1 else 0
 
 
 def prying_of(site: Site, skids: Skids, gross_kg: float) -> Check | None:
@@ -230,7 +237,7 @@ def skid_steps(site: Site, skids: Skids | None, bench: Bench) -> list[Step]:
         Step(
             "Take the skids off and bore each hole from the underside for washer and nut.",
             DRILL,
-            drill=f"{say(BORE)} wide",
+            drill=f"{say(site.shop.own(BORE))} wide",
             stop=say(how.bore),
         ),
         Step(

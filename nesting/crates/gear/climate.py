@@ -6,21 +6,22 @@ from math import ceil
 from typing import Final
 
 from nesting.advice.climate import gel_kg
-from nesting.base.measure import INCH, MM
+from nesting.base.measure import INCH, MM, UnitSystem
+from nesting.base.own_length import OwnLength, grain_of, whole_up
 from nesting.crates.model import Box
 from nesting.crates.traits import Packing
 from nesting.shop.goods import Good
 
 BAG_G: Final = 10.0
 """What a bag weighs without its gel."""
-_BAG: Final = (7 * INCH, 5 * INCH, INCH // 2)
+_BAG: Final = (OwnLength(7 * INCH, 180 * MM), OwnLength(5 * INCH, 130 * MM), OwnLength(INCH // 2, 12 * MM))
 """A flat bag of 250 g: length, width, thickness; measured by nobody, so measure yours."""
 _BAG_GEL_G: Final = 250.0
-ROOM: Final = INCH // 8
+ROOM: Final = OwnLength(INCH // 8, 3 * MM)
 """What a bag keeps from the back of the piece."""
-BESIDE: Final = INCH // 2
+BESIDE: Final = OwnLength(INCH // 2, 12 * MM)
 """What it keeps from cleats, pads and other bags, and from the edges of the piece."""
-BAND: Final = 4 * INCH
+BAND: Final = OwnLength(4 * INCH, 100 * MM)
 """How far a band of tape holds on beyond a bag, at each end."""
 
 
@@ -49,13 +50,15 @@ class Bag:
     length: int
     width: int
     thickness: int
+    sizes: UnitSystem = "inch"
 
     @classmethod
-    def of(cls, good: Good) -> "Bag":
+    def of(cls, good: Good, sizes: UnitSystem = "inch") -> "Bag":
         """Return the bag of a good: as long for its gel as one of 250 g is."""
         gel = max(1.0, good.each_g - BAG_G)
-        length = max(_BAG[1], round(_BAG[0] * gel / _BAG_GEL_G))
-        return cls(good.good, gel, length, *_BAG[1:])
+        usual, wide, thick = (side.of(sizes) for side in _BAG)
+        length = max(wide, whole_up(round(usual * gel / _BAG_GEL_G), grain_of(sizes)))
+        return cls(good.good, gel, length, wide, thick, sizes)
 
 
 def bags_wanted(air_m3: float, bag: Bag, packing: Packing) -> int:
@@ -77,7 +80,7 @@ def bag_places(bag: Bag, room: Sequence[Box], solids: Sequence[Box], count: int)
     """
     placed: list[Box] = []
     for space in room:
-        if space.dz < bag.thickness + ROOM:
+        if space.dz < bag.thickness + ROOM.of(bag.sizes):
             continue
         taken = [box for box in solids if box.meets(space)]
         while len(placed) < count:
@@ -91,15 +94,16 @@ def bag_places(bag: Bag, room: Sequence[Box], solids: Sequence[Box], count: int)
 
 def _next(bag: Bag, space: Box, taken: Sequence[Box]) -> Box | None:
     """Return the lowest free place for one bag, lying or upright; beside what is taken, or at an edge of the piece."""
-    across = sorted({space.x + BESIDE, *(box.x + box.dx + BESIDE for box in taken)})
-    up = sorted({space.y + BESIDE, *(box.y + box.dy + BESIDE for box in taken)})
+    off = BESIDE.of(bag.sizes)
+    across = sorted({space.x + off, *(box.x + box.dx + off for box in taken)})
+    up = sorted({space.y + off, *(box.y + box.dy + off for box in taken)})
     for y in up:
         for x in across:
             for dx, dy in ((bag.length, bag.width), (bag.width, bag.length)):
-                inside = space.x < x and x + dx + BESIDE <= space.x + space.dx and space.y < y
-                if not inside or y + dy + BESIDE > space.y + space.dy:
+                inside = space.x < x and x + dx + off <= space.x + space.dx and space.y < y
+                if not inside or y + dy + off > space.y + space.dy:
                     continue
-                kept = Box(x - BESIDE + 1, y - BESIDE + 1, space.z, dx + 2 * BESIDE - 2, dy + 2 * BESIDE - 2, space.dz)
+                kept = Box(x - off + 1, y - off + 1, space.z, dx + 2 * off - 2, dy + 2 * off - 2, space.dz)
                 if not any(box.meets(kept) for box in taken):
                     return Box(x, y, space.z, dx, dy, bag.thickness)
     return None

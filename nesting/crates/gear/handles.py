@@ -6,34 +6,39 @@ from typing import Final
 from nesting.advice.bolts import check_handles, check_pull_through
 from nesting.advice.check import Check, table_pounds
 from nesting.advice.lifting import Team, team_size
-from nesting.base.measure import INCH
+from nesting.base.measure import INCH, MM
+from nesting.base.own_length import OwnLength
 from nesting.crates.bench import Bench
 from nesting.crates.driving import DRILL, GLUE, bolted, listed
 from nesting.crates.gear.site import Site, Weighed, part_at
 from nesting.crates.model import Bolt, Box, Fitting, Step
 from nesting.shop.needs import PART, refuse_unfit
 
-PROUD: Final = INCH
+PROUD: Final = OwnLength(INCH, 25 * MM)
 """How far a folding handle stands out from the stile."""
 
-LONG: Final = 9 * INCH // 2
+LONG: Final = OwnLength(9 * INCH // 2, 120 * MM)
 """Length of its plate: 4-1/2 in of grip (NIOSH coupling notes)."""
 
-WIDE: Final = 2 * INCH
-PLATE: Final = INCH // 8
+WIDE: Final = OwnLength(2 * INCH, 50 * MM)
+PLATE: Final = OwnLength(INCH // 8, 3 * MM)
 """Width and thickness of its plate (common practice, no source)."""
 
-BOLTS_APART: Final = 3 * INCH
-_HOLE: Final = 5 * INCH // 16
-"""Drill of a 1/4 in T-nut's barrel, 1/16 in over the bolt."""
+BOLTS_APART: Final = OwnLength(3 * INCH, 80 * MM)
+_HOLE: Final = OwnLength(5 * INCH // 16, 8 * MM)
+"""Drill of a 1/4 in T-nut's barrel, 1/16 in over the bolt; of one M6, 8 mm."""
 
-_BLOCKS: Final = (6 * INCH, 5 * INCH, 4 * INCH)
+_BLOCKS: Final = (
+    OwnLength(6 * INCH, 150 * MM),
+    OwnLength(5 * INCH, 130 * MM),
+    OwnLength(4 * INCH, 100 * MM),
+)
 """How high a block may be; a handle that stands upright needs 5 in."""
 
-_APART: Final = 8 * INCH
+_APART: Final = OwnLength(8 * INCH, 200 * MM)
 """From middle to middle of handles one above the other: room for a fist and a half (common practice, no source)."""
 
-_ROOM: Final = INCH
+_ROOM: Final = OwnLength(INCH, 25 * MM)
 """How far over the centre of gravity handles may stay where they are when that moves a little."""
 
 _MOST: Final = 8
@@ -91,14 +96,15 @@ def plan_handles(site: Site, team: Team, weighed: Weighed, before: Handles | Non
     wanted = most = max(2, lifters + lifters % 2)
     while rated and wanted < _MOST and rules.handle_factor * share(gross, lifters, wanted) > rated:
         wanted += 2
-    level = site.strip >= LONG + INCH // 2
+    level = site.strip >= shop.own(LONG) + shop.own(_ROOM) // 2
     if before is not None and before.middles and before.wanted == wanted and before.lifters == lifters:
         over = before.middles[0] - weighed.centre[1]
-        if 0 <= over <= _ROOM:
+        if 0 <= over <= shop.own(_ROOM):
             return before
     best: tuple[int, ...] = ()
-    high = _BLOCKS[0]
-    for block in _BLOCKS if level else _BLOCKS[:2]:
+    blocks = [shop.own(block) for block in _BLOCKS]
+    high = blocks[0]
+    for block in blocks if level else blocks[:2]:
         found = _middles(site, wanted // 2, weighed.centre[1], block)
         if len(found) > len(best):
             best, high = found, block
@@ -124,7 +130,7 @@ def _middles(site: Site, count: int, least: int, block: int) -> tuple[int, ...]:
         if at > top:
             break
         found.append(at)
-        at = site.up(at + max(_APART, block))
+        at = site.up(at + max(site.shop.own(_APART), block))
     return tuple(found)
 
 
@@ -132,25 +138,26 @@ def lay_handles(site: Site, handles: Handles, bench: Bench) -> int:
     """Put blocks, handles and bolts on the bench; return the area that is glued."""
     shop = site.shop
     good, thick, strip = shop.joinery.block_good, site.block, site.strip
-    middle, half = site.back + strip // 2, BOLTS_APART // 2
+    middle, half = site.back + shop.whole(strip // 2), shop.own(BOLTS_APART) // 2
+    proud, long, wide, plate_thick = (shop.own(each) for each in (PROUD, LONG, WIDE, PLATE))
     for side in (0, 1):
         inner = site.thick if side == 0 else site.width - site.thick - thick
-        outer, way = (-PROUD, 1) if side == 0 else (site.width, -1)
+        outer, way = (-proud, 1) if side == 0 else (site.width, -1)
         for y in handles.middles:
             box = Box(inner, y - handles.block // 2, site.back, thick, handles.block, strip)
             block = bench.panel("backing-block", good, box, "backing block", flat="x", along="y")
-            high, deep = (WIDE, LONG) if handles.level else (LONG, WIDE)
-            plate = Box(outer, y - high // 2, middle - deep // 2, PROUD, high, deep)
+            high, deep = (wide, long) if handles.level else (long, wide)
+            plate = Box(outer, y - high // 2, middle - deep // 2, proud, high, deep)
             where = f"{'left' if side == 0 else 'right'} stile, middle {site.say(y)} up"
             bench.fit(Fitting(shop.joinery.handle, "handle", plate, where))
             for shift in (-half, half):
                 at_y, at_z = (y, middle + shift) if handles.level else (y + shift, middle)
-                head = -PLATE if side == 0 else site.width + PLATE
+                head = -plate_thick if side == 0 else site.width + plate_thick
                 stile = part_at(bench, "stile", site.thick // 2 if side == 0 else site.width - site.thick // 2, at_y,
                                 at_z)  # fmt: skip
                 bench.bolt(
                     Bolt(shop.gear.handle_bolt, head, at_y, at_z, (way, 0, 0), (stile, block), shop.gear.nut,
-                         hole=_HOLE),
+                         hole=shop.own(_HOLE)),
                     "handles through stile and block, into T-nuts",
                 )  # fmt: skip
     return handles.count * handles.block * strip
@@ -193,9 +200,9 @@ def handle_warnings(site: Site, handles: Handles | None, gross_kg: float, team: 
     if not handles.middles:
         return told
     bolt, nut = shop.good(shop.gear.handle_bolt), shop.good(shop.gear.nut)
-    over = bolt.breadth - (PLATE + site.thick + site.block)
+    over = bolt.breadth - (shop.own(PLATE) + site.thick + site.block)
     bite = nut.breadth + over
-    if over > INCH // 8 or bite < round(bolt.diameter_in * INCH):
+    if over > shop.own(PLATE) or bite < round(bolt.diameter_in * INCH):
         told.append(
             f"bolts {bolt.good} of the handles end {site.say(abs(over), 32)} {'beyond' if over > 0 else 'short of'} "
             "their blocks' inner face: take bolts that end in the T-nut"
@@ -210,12 +217,13 @@ def handle_steps(site: Site, handles: Handles | None, centre_y: int) -> list[Ste
     shop = site.shop
     feet = listed([site.say(y - handles.block // 2) for y in handles.middles])
     spots = listed([site.say(y) for y in handles.middles])
-    mid = site.say(site.strip // 2)
+    mid = site.say(shop.whole(site.strip // 2))
+    apart = site.say(shop.own(BOLTS_APART))
     lie = "level, from back to front" if handles.level else "upright"
     apart = (
-        f"{site.say(BOLTS_APART)} apart on the level of its middle, evenly about a line {mid} before the back's inside"
+        f"{apart} apart on the level of its middle, evenly about a line {mid} before the back's inside"
         if handles.level
-        else f"{site.say(BOLTS_APART)} apart, one above the other, {mid} before the back's inside"
+        else f"{apart} apart, one above the other, {mid} before the back's inside"
     )
     deep = "from the back to the lid's ledge" if site.ledge else "as deep as the strips"
     bolts = 2 * handles.count
@@ -228,7 +236,7 @@ def handle_steps(site: Site, handles: Handles | None, centre_y: int) -> list[Ste
         Step(
             "Clamp a scrap inside; drill two holes for each handle from outside through stile and block, as drawn.",
             DRILL,
-            drill=site.say(_HOLE),
+            drill=site.say(shop.own(_HOLE)),
             check=apart,
         ),
         Step(

@@ -15,6 +15,7 @@ from nesting.advice.cushion import Foam, bearing_area, design_drop, shock, stati
 from nesting.advice.shock import Padded, check_pads
 from nesting.advice.weights import cuboid_kg
 from nesting.base.measure import INCH, MM, UnitSystem, format_length
+from nesting.base.own_length import OwnLength, whole
 from nesting.crates.bench import Bench
 from nesting.crates.driving import HOT
 from nesting.crates.judge import Bill
@@ -26,7 +27,7 @@ from nesting.shop.shop import Shop
 KEY: Final = "-pads"
 """How the key of a design ends that stands on pads."""
 
-_STEP: Final = INCH // 8
+_STEP: Final = OwnLength(INCH // 8, 5 * MM)
 _METRE: Final = 1000 * MM
 _BOLTS: Final = 2
 """Bolts in each skid that is made for pads, as in those of other crates."""
@@ -169,13 +170,14 @@ def isolate(crate: Resting, shop: Shop, units: UnitSystem = "inch") -> Isolation
     drop = design_drop(crate.gross_kg, shop.cushion).height
     layers = ceil(thickness_needed(drop, crate.allowed, shop.cushion.factor) / good.thickness)
     thickness = layers * good.thickness
-    least = ceil(shop.case.pad_slender * thickness / _STEP) * _STEP
+    step = shop.own(_STEP)
+    least = ceil(shop.case.pad_slender * thickness / step) * step
     lumber, ply = _lumber(shop, laminated=crate.laminated)
     refused = NoPads("there is no room for skids")
     tries = [(crate.runners, 0)] if crate.runners else list(_made(crate, ply, least, shop.gear.outrigger_most))
     for runners, plies in tries:
         kg = crate.gross_kg + _skids_kg(runners, lumber, shop) * (plies > 0)
-        found = _pads(kg, runners, thickness, least, foam, units)
+        found = _pads(kg, runners, thickness, (least, step, shop.grain), foam, units)
         if isinstance(found, NoPads):
             refused = found
             continue
@@ -221,9 +223,13 @@ def _skids_kg(runners: Runners, lumber: Good, shop: Shop) -> float:
 
 # arguments: what is carried, by what, and on what foam
 def _pads(
-    kg: float, runners: Runners, thickness: int, least: int, foam: Foam, units: UnitSystem
+    kg: float, runners: Runners, thickness: int, sides: tuple[int, int, int], foam: Foam, units: UnitSystem
 ) -> tuple[Box, ...] | NoPads:
-    """Lay pads under one skid: at both its ends, or one all along where it is short."""
+    """Lay pads under one skid: at both its ends, or one all along where it is short.
+
+    ``sides`` are the least of a pad, the step in which they grow, and the grain of where they lie.
+    """
+    least, step, grain = sides
     wide, long = runners.wide, runners.long
     narrow, thick = (format_length(v, units, mark=True) for v in (least, thickness))
     if min(wide, long) < least:
@@ -241,21 +247,22 @@ def _pads(
         return NoPads(f"{weighs} is too light for {foam.name} {thick} thick: it would be hard")
     target = min(max(sqrt(fewest * most), smallest), room)
     if not ends:
-        return (_pad(0, _up(max(least, target / (2 * long)), wide), long, wide, thickness),)
+        return (_pad(0, _up(max(least, target / (2 * long)), wide, step), long, (wide, grain), thickness),)
     deep = max(least, target / (4 * wide))
-    broad = _up(max(least, target / (4 * deep)), wide)
-    deep = _up(deep, long // 2)
-    return tuple(_pad(z, broad, deep, wide, thickness) for z in (0, long - deep))
+    broad = _up(max(least, target / (4 * deep)), wide, step)
+    deep = _up(deep, whole(long // 2, grain), step)
+    return tuple(_pad(z, broad, deep, (wide, grain), thickness) for z in (0, long - deep))
 
 
-def _up(value: float, most: int) -> int:
-    """Round up to the next 1/8 in, no more than there is room for."""
-    return min(most, ceil(value / _STEP) * _STEP)
+def _up(value: float, most: int, step: int) -> int:
+    """Round up to the next step, no more than there is room for."""
+    return min(most, ceil(value / step) * step)
 
 
-def _pad(z: int, broad: int, deep: int, wide: int, thickness: int) -> Box:
-    """Return a pad in the middle of a skid's width."""
-    return Box((wide - broad) // 2, -thickness, z, broad, thickness, deep)
+def _pad(z: int, broad: int, deep: int, across: tuple[int, int], thickness: int) -> Box:
+    """Return a pad in the middle of a skid's width, which stands before the grain of its place."""
+    wide, grain = across
+    return Box(whole((wide - broad) // 2, grain), -thickness, z, broad, thickness, deep)
 
 
 # arguments: pads and skids as planned

@@ -9,42 +9,44 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from nesting.base.measure import INCH, UnitSystem, format_length
+from nesting.base.measure import INCH, MM, UnitSystem, format_length
+from nesting.base.own_length import OwnLength
 from nesting.crates.model import Box
 from nesting.crates.traits import Packing
 from nesting.shop.goods import Good
 from nesting.shop.shop import Shop
 from nesting.shop.stated import terms_of
 
-LEDGE: Final = INCH
+LEDGE: Final = OwnLength(INCH, 25 * MM)
 """How far a ledge reaches into the opening: common practice, no source."""
-LINE: Final = 3 * INCH // 8
+LINE: Final = OwnLength(3 * INCH // 8, 10 * MM)
 """From the frame's inner face to the middle of a bolt; 1-1/2 D of a 1/4 in bolt, as NDS asks of an edge."""
-GASKET: Final = INCH // 2
+GASKET: Final = OwnLength(INCH // 2, 12 * MM)
 """Width of the gasket, on the inner part of the ledge."""
-CLEAR: Final = INCH // 8
+CLEAR: Final = OwnLength(INCH // 8, 3 * MM)
 """What the piece keeps from a ledge as it passes, each side."""
-HEAD: Final = INCH // 2
+HEAD: Final = OwnLength(INCH // 2, 13 * MM)
 """From the middle of a bolt to a batten beside it, so that a socket goes over its head: common practice, no source."""
-FLANGE: Final = INCH // 2
+FLANGE: Final = OwnLength(INCH // 2, 13 * MM)
 """From the middle of a bolt to a block or gusset behind it, clear of the T-nut's flange (3/4 in wide)."""
-END: Final = INCH
+END: Final = OwnLength(INCH, 25 * MM)
 """From a bolt to the end of a strip of the ledge: 4 D of a 1/4 in bolt, as NDS asks of a loaded end."""
-CORNER: Final = 6 * INCH
+CORNER: Final = OwnLength(6 * INCH, 150 * MM)
 """How far from a corner the bolt near it may stand, where battens lie there."""
-CLOSE: Final = 2 * INCH
+CLOSE: Final = OwnLength(2 * INCH, 50 * MM)
 """Least from bolt to bolt, so that T-nuts do not split the ledge between them: common practice, no source."""
-HOLE: Final = 9 * INCH // 32
-"""Drill for a 1/4 in bolt, through lid and ledge."""
-BARREL: Final = 5 * INCH // 16
+HOLE: Final = OwnLength(9 * INCH // 32, 7 * MM)
+"""Drill for a 1/4 in or M6 bolt, through lid and ledge."""
+BARREL: Final = OwnLength(5 * INCH // 16, 8 * MM)
 """Drill for the barrel of its T-nut, in the ledge alone."""
-PRESSED: Final = INCH // 16
-"""What a gasket of 1/4 in foam is pressed to."""
-TIP: Final = 3 * INCH // 4
+PRESSED: Final = OwnLength(INCH // 16, 2 * MM)
+"""What a gasket of 1/4 in or 6 mm foam is pressed to."""
+TIP: Final = OwnLength(3 * INCH // 4, 20 * MM)
 """How far a bolt may stand out behind its T-nut."""
-BORED: Final = 7 * INCH // 8
+BORED: Final = OwnLength(7 * INCH // 8, 23 * MM)
 """How deep a gusset is bored behind a T-nut that stands over it, for tip and chips."""
-_DIAMETER: Final = 0.25
+_DIAMETER: Final = OwnLength(INCH // 4, 6 * MM)
+"""Thickest bolt that a ledge has an edge for."""
 
 Interval = tuple[int, int]
 Point = tuple[int, int]
@@ -74,16 +76,18 @@ def unfit_bolt(lid: Good, clear: int, shop: Shop, units: UnitSystem) -> str:
     def size(value: int) -> str:
         return format_length(value, units, 32, mark=True)
 
-    if clear < LEDGE + CLEAR:
-        return f"the piece has {size(clear)} a side, and a ledge with room to pass it takes {size(LEDGE + CLEAR)}"
-    if bolt.diameter_in > _DIAMETER:
-        return f"{bolt.good} is thicker than 1/4 in: its nut has no edge on a ledge of {size(LEDGE)}"
-    thick = lid.greatest_thickness + PRESSED + ledge.greatest_thickness
+    reach, most = shop.own(LEDGE), shop.own(_DIAMETER)
+    needed = reach + shop.own(CLEAR)
+    if clear < needed:
+        return f"the piece has {size(clear)} a side, and a ledge with room to pass it takes {size(needed)}"
+    if round(bolt.diameter_in * INCH) > most:
+        return f"{bolt.good} is thicker than {size(most)}: its nut has no edge on a ledge of {size(reach)}"
+    thick = lid.greatest_thickness + shop.own(PRESSED) + ledge.greatest_thickness
     thread = bolt.breadth - (thick - nut.breadth)
     if thread < round(bolt.diameter_in * INCH):
         return f"{bolt.good} is too short for a lid of {lid.good} on {ledge.good}"
-    if bolt.breadth - lid.least_thickness - ledge.least_thickness > TIP:
-        return f"{bolt.good} would stand out more than {size(TIP)} behind its nut"
+    if bolt.breadth - lid.least_thickness - ledge.least_thickness > shop.own(TIP):
+        return f"{bolt.good} would stand out more than {size(shop.own(TIP))} behind its nut"
     return ""
 
 
@@ -101,6 +105,8 @@ class Rim:
         On the lid: no bolt goes through them.
     gussets, blocks : tuple of Box
         Behind the ledge.
+    sizes : {"inch", "metric"}
+        By which sizes the shop goes.
     """
 
     width: int
@@ -110,10 +116,16 @@ class Rim:
     battens: tuple[Box, ...]
     gussets: tuple[Box, ...]
     blocks: tuple[Box, ...]
+    sizes: UnitSystem = "inch"
+
+    def own(self, length: OwnLength) -> int:
+        """Return a length of the carpentry's own choosing."""
+        return length.of(self.sizes)
 
     def zones(self, line: int, *, up: bool, bored: bool) -> list[Interval]:
         """Return where on a line round the opening no bolt may stand, level or up; over gussets only if ``bored``."""
-        found = [(self.battens, HEAD), (self.blocks, FLANGE), *(() if bored else ((self.gussets, FLANGE),))]
+        flange, end = self.own(FLANGE), self.own(END)
+        found = [(self.battens, self.own(HEAD)), (self.blocks, flange), *(() if bored else ((self.gussets, flange),))]
         zones = [
             (low - off, high + off)
             for boxes, off in found
@@ -123,13 +135,13 @@ class Rim:
         for box in self.ledge:
             (low, high), (near, far) = _seen(box, up=up)
             if near < line < far:
-                zones += [(low - END, low + END), (high - END, high + END)]
+                zones += [(low - end, low + end), (high - end, high + end)]
         return sorted(zones)
 
     def over_gusset(self, x: int, y: int) -> bool:
         """Whether a T-nut at a point lies over a gusset."""
-        return any(g.x - FLANGE < x < g.x + g.dx + FLANGE and g.y - FLANGE < y < g.y + g.dy + FLANGE
-                   for g in self.gussets)  # fmt: skip
+        off = self.own(FLANGE)
+        return any(g.x - off < x < g.x + g.dx + off and g.y - off < y < g.y + g.dy + off for g in self.gussets)
 
 
 def _seen(box: Box, *, up: bool) -> tuple[Interval, Interval]:
@@ -153,26 +165,27 @@ def bolt_places(rim: Rim, apart: int, snap: int) -> tuple[Point, ...]:
 def _round(rim: Rim, apart: int, snap: int, *, bored: bool) -> list[Point] | None:
     """Place the bolts below and above from corner to corner, then those at the sides between these."""
     t, placed, corners = rim.thickness, [], {}
-    low, high = t + END, rim.width - t - END
-    for y in (t + LINE, rim.height - t - LINE):
+    line_, end_, corner, close = (rim.own(each) for each in (LINE, END, CORNER, CLOSE))
+    low, high = t + end_, rim.width - t - end_
+    for y in (t + line_, rim.height - t - line_):
         zones = rim.zones(y, up=False, bored=bored)
-        first = _onwards(low, min(high, t + CORNER), zones, snap)
-        last = _onwards(-high, min(-low, CORNER + t - rim.width), [(-b, -a) for a, b in reversed(zones)], snap)
+        first = _onwards(low, min(high, t + corner), zones, snap)
+        last = _onwards(-high, min(-low, corner + t - rim.width), [(-b, -a) for a, b in reversed(zones)], snap)
         if first is None or last is None:
             return None
         last = -last
-        between = [] if last <= first else _between(first, last, (low, high), zones, (apart, snap))
+        between = [] if last <= first else _between(first, last, (low, high), zones, (apart, snap, close))
         if between is None:
             return None
-        row = sorted({first, *between, *((last,) if abs(last - first) >= CLOSE else ())})
+        row = sorted({first, *between, *((last,) if abs(last - first) >= close else ())})
         placed += [(x, y) for x in row]
         corners[y] = (row[0], row[-1])
     below, above = corners
-    for x, side in ((t + LINE, 0), (rim.width - t - LINE, 1)):
+    for x, side in ((t + line_, 0), (rim.width - t - line_, 1)):
         # Round the corner the way from bolt to bolt is longer than up the side.
         start, end = below - abs(corners[below][side] - x), above + abs(corners[above][side] - x)
         between = _between(
-            start, end, (t + END, rim.height - t - END), rim.zones(x, up=True, bored=bored), (apart, snap)
+            start, end, (t + end_, rim.height - t - end_), rim.zones(x, up=True, bored=bored), (apart, snap, close)
         )
         if between is None:
             return None
@@ -190,18 +203,18 @@ def _onwards(at: int, most: int, zones: Sequence[Interval], snap: int) -> int | 
 
 
 def _between(
-    start: int, end: int, span: Interval, zones: Sequence[Interval], steps: tuple[int, int]
+    start: int, end: int, span: Interval, zones: Sequence[Interval], steps: tuple[int, int, int]
 ) -> list[int] | None:
-    """Place what stands between two points, evenly where that is free, no gap more than the first of the two steps."""
-    apart, snap = steps
+    """Place what stands between two points, evenly where free; ``steps`` are the widest gap, a step, the least gap."""
+    apart, snap, close = steps
     low, high = span
     made: list[int] = []
     at = start
     while end - at > apart:
         even = at + (end - at) // -(-(end - at) // apart)
-        lowest = max(low, at + CLOSE)
+        lowest = max(low, at + close)
         down = _onwards(-min(even, high), -lowest, [(-b, -a) for a, b in reversed(zones)], snap)
-        up = _onwards(max(even, lowest), min(high, at + apart, end - CLOSE), zones, snap)
+        up = _onwards(max(even, lowest), min(high, at + apart, end - close), zones, snap)
         found = [place for place in (None if down is None else -down, up) if place is not None]
         if not found:
             return None
@@ -210,14 +223,19 @@ def _between(
     return made
 
 
-def gasket_length(width: int, height: int, thickness: int) -> int:
+def gasket_length(width: int, height: int, thickness: int, sizes: UnitSystem = "inch") -> int:
     """Return the length of a gasket on the inner part of the ledge of a frame, measured along its outside."""
-    off = 2 * (thickness + LEDGE - GASKET)
+    off = 2 * (thickness + LEDGE.of(sizes) - GASKET.of(sizes))
     return 2 * (width - off + height - off)
 
 
 def tool_for(bolt: Good) -> str:
-    """Name what turns a bolt's head: 7/16 in across flats at 1/4 in (ASME B18.2.1)."""
-    return "a hand ratchet with a 7/16 in (11 mm) socket, or a spanner" if bolt.diameter_in == _DIAMETER else (
-        "a hand ratchet with the socket that fits their heads"
-    )  # fmt: skip
+    """Name what turns the head of a bolt.
+
+    It is 7/16 in across flats at 1/4 in (ASME B18.2.1), and 10 mm at M6 (ISO 4017, from memory).
+    """
+    diameter = round(bolt.diameter_in * INCH)
+    socket = {_DIAMETER.inch: "a 7/16 in (11 mm) socket", _DIAMETER.metric: "a 10 mm socket"}.get(diameter, "")
+    if not socket:
+        return "a hand ratchet with the socket that fits their heads"
+    return f"a hand ratchet with {socket}, or a spanner"

@@ -106,7 +106,7 @@ class Lumber:
     def _joints(self, length: int, avoid: Sequence[Interval]) -> list[int]:
         """Return where a sawn member is spliced: in equal pieces, moved aside where a gusset would be in the way."""
         joinery = self.bench.shop.joinery
-        half = joinery.gusset_length // 2
+        half = self.bench.shop.whole(joinery.gusset_length // 2)
         joints = splice(length, self.section.longest, joinery.snap)
         for number, at in enumerate(joints):
             places = [at, *(edge for low, high in avoid for edge in (low - half, high + half))]
@@ -125,12 +125,12 @@ class Lumber:
     def _laminate(self, name: str, box: Box, along: Axis, flat: Axis, role: Role) -> None:
         """Glue up a member of plywood strips; their joints are staggered, so that no gusset is needed."""
         length, thick = extent(box, along), self.section.thick // self.section.plies
-        count = -(-length // self.section.longest)
+        count, whole = -(-length // self.section.longest), self.bench.shop.whole
         for ply in range(self.section.plies):
             strip = part_of(box, flat, ply * thick, thick)
-            joints = [length * k // count for k in range(1, count)]
+            joints = [whole(length * k // count) for k in range(1, count)]
             if ply % 2 and count > 1:
-                joints = [length * (2 * k + 1) // (2 * count) for k in range(count)]
+                joints = [whole(length * (2 * k + 1) // (2 * count)) for k in range(count)]
             for start, end in pairwise([0, *joints, length]):
                 piece = part_of(strip, along, start, end - start)
                 self.bench.panel(name, self.section.good, piece, role, flat=flat, along=along)
@@ -141,7 +141,7 @@ class Lumber:
         """Put a plate over each splice, on the inner broad face."""
         shop = self.bench.shop
         plate = shop.good(shop.joinery.block_good)
-        half = shop.joinery.gusset_length // 2
+        half = shop.whole(shop.joinery.gusset_length // 2)
         face = extent(box, flat) if inner == 1 else -plate.thickness
         for at in joints:
             over = part_of(part_of(box, along, at - half, 2 * half), flat, face, plate.thickness)

@@ -111,7 +111,7 @@ def lay_outfit(site: Site, outfit: Outfit, bench: Bench) -> tuple[int, int]:
 
 def extent_of(site: Site, outfit: Outfit) -> Box:
     """Return the extremes of a crate with its outfit, in the body's coordinates."""
-    aside = PROUD if outfit.handles is not None and outfit.handles.middles else 0
+    aside = site.shop.own(PROUD) if outfit.handles is not None and outfit.handles.middles else 0
     low, over = (outfit.skids.height, outfit.skids.over) if outfit.skids else (0, 0)
     low += outfit.pads.thickness if outfit.pads else 0
     return Box(-aside, -low, -over, site.width + 2 * aside, site.height + low, site.depth + 2 * over)

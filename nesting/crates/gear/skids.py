@@ -4,13 +4,14 @@ from dataclasses import dataclass
 from math import ceil
 
 from nesting.advice.forks import needs_outriggers
-from nesting.base.measure import INCH
+from nesting.base.measure import INCH, MM
+from nesting.base.own_length import OwnLength
 from nesting.crates.bench import Bench
 from nesting.crates.gear.members import Lumber, Section, section_of
 from nesting.crates.model import Box
 from nesting.shop.shop import Shop
 
-_STEP = INCH // 8
+_STEP = OwnLength(INCH // 8, 5 * MM)
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,14 +56,15 @@ def plan_skids(width: int, height: int, depth: int, shop: Shop, *, laminated: bo
     rules = shop.case
     section = section_of(rules.skid_good, shop, laminated=laminated)
     wide = rules.skid_plies * section.thick
-    clear = max(rules.skid_clear, width // 2 // _STEP * _STEP)
+    step = shop.own(_STEP)
+    clear = max(rules.skid_clear, width // 2 // step * step)
     clear = min(clear, width - 2 * wide)
-    left = (width - clear) // 2 - wide
+    left = shop.whole((width - clear) // 2) - wide
     total = height + section.breadth
     over = 0
     if needs_outriggers(depth, total, shop.forks):
         base = ceil(shop.forks.base_share * total)
-        over = -(-(base - depth) // (2 * _STEP)) * _STEP
+        over = -(-(base - depth) // (2 * step)) * step
     return Skids(section, section.breadth, rules.skid_plies, clear, (left, left + wide + clear), over)
 
 

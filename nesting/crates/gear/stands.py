@@ -17,6 +17,7 @@ from nesting.advice.tipping import (
     tips_at,
 )
 from nesting.base.measure import INCH, MM
+from nesting.base.own_length import OwnLength
 from nesting.crates.gear.bolted_skids import prying_of
 from nesting.crates.gear.site import Site, Weighed
 from nesting.crates.gear.skids import Skids
@@ -25,8 +26,14 @@ from nesting.crates.model import Stands, Step
 STRAPS: Final = 2
 """Straps round a crate and what it stands by."""
 
-_TAIL: Final = 12 * INCH
+_TAIL: Final = OwnLength(12 * INCH, 300 * MM)
 """What of a strap goes through its buckle."""
+
+_BASE_STEP: Final = OwnLength(INCH // 2, 10 * MM)
+_HEIGHT_STEP: Final = OwnLength(INCH, 10 * MM)
+"""Steps in which the base of an A-frame and the greatest height of a centre of gravity are told."""
+_ASIDE: Final = OwnLength(6 * INCH, 150 * MM)
+"""Of a strap from the end of a crate."""
 
 _ORDER: Final[tuple[Stands, ...]] = ("free", "longer skids", "pallet", "A-frame")
 
@@ -106,10 +113,10 @@ def _ways(site: Site, skids: Skids | None, weighed: Weighed, free: Stance, *, un
     if pallet is not None:
         ways.append(pallet)
     gear = site.shop.gear
-    base = frame_base(gear.tilt, free.high + gear.pallet_high, site.depth)
+    base = frame_base(gear.tilt, free.high + gear.pallet_high, site.depth, site.shop.own(_BASE_STEP))
     if under and base <= gear.frame_deepest:
         girth = 2 * (site.width + base)
-        ways.append(Stance("A-frame", skids, base // 2, free.high + gear.pallet_high, base, _strap(girth)))
+        ways.append(Stance("A-frame", skids, base // 2, free.high + gear.pallet_high, base, _strap(site, girth)))
     return ways
 
 
@@ -144,7 +151,7 @@ def _pallet(site: Site, weighed: Weighed) -> Stance | None:
     if site.width > gear.pallet_long or site.depth > gear.pallet_wide:
         return None
     girth = 2 * (site.height + gear.pallet_high + gear.pallet_wide)
-    return Stance("pallet", None, gear.pallet_wide // 2, weighed.centre[1] + gear.pallet_high, 0, _strap(girth))
+    return Stance("pallet", None, gear.pallet_wide // 2, weighed.centre[1] + gear.pallet_high, 0, _strap(site, girth))
 
 
 def _pallet_of(site: Site) -> str:
@@ -152,8 +159,8 @@ def _pallet_of(site: Site) -> str:
     return f"{site.say(site.shop.gear.pallet_long)} x {site.say(site.shop.gear.pallet_wide)}"
 
 
-def _strap(girth: int) -> int:
-    return STRAPS * (girth + _TAIL)
+def _strap(site: Site, girth: int) -> int:
+    return STRAPS * (girth + site.shop.own(_TAIL))
 
 
 def strap_mm(stance: Stance) -> int:
@@ -175,17 +182,18 @@ def stance_check(site: Site, stance: Stance) -> Check | None:
     }[stance.kind]
     note = f"{how}; its centre of gravity is {site.say(stance.high, 8)} over the floor"
     deepest = gear.frame_deepest // 2
+    most = site.say(_highest(gear.tilt, deepest, site.shop.own(_HEIGHT_STEP)), 1)
     would = (
         f"a lower crate: an A-frame {site.say(gear.frame_deepest)} deep keeps a centre of gravity upright that is at "
-        f"most {site.say(_highest(gear.tilt, deepest), 1)} over the floor, its own floor included"
+        f"most {most} over the floor, its own floor included"
     )
     return check_standing(gear.tilt, stance.angle, note, would)
 
 
-def _highest(tilt: float, half: int) -> int:
-    """Return how high a centre of gravity may be over half a base, in whole inches."""
-    per_inch = half_for(tilt, INCH)
-    return half * INCH // max(1, per_inch) // INCH * INCH
+def _highest(tilt: float, half: int, step: int) -> int:
+    """Return how high a centre of gravity may be over half a base, in whole steps."""
+    per_step = half_for(tilt, step)
+    return half * step // max(1, per_step) // step * step
 
 
 def stance_steps(site: Site, stance: Stance, *, forks: bool) -> list[Step]:
@@ -195,7 +203,7 @@ def stance_steps(site: Site, stance: Stance, *, forks: bool) -> list[Step]:
     gear = site.shop.gear
     each = site.say(stance.strap // STRAPS, 2)
     if stance.kind == "pallet":
-        side = site.say(min(6 * INCH, site.width // 4))
+        side = site.say(min(site.shop.own(_ASIDE), site.shop.whole(site.width // 4)))
         by = ", by a hoist, or there before the piece goes in" if forks else ""
         stand = f"Stand the closed crate upright on the middle of a pallet, its width along the long side{by}."
         of = f"pallet {_pallet_of(site)}, at hand before: no part of the crate" + (

@@ -120,7 +120,7 @@ def _faces(plan: Plan, frame: Frame, name: str, good: Good) -> tuple[Face, ...]:
     """Return the ways to make a face, seamed where it must be; its seams keep clear of the rows of mounting screws."""
     shop = plan.packing.shop
     # The washers of a row clear the batten over a seam; whether battens under the row do is for each design to find.
-    reach = shop.battens.seam_width // 2 + room_for_washers(shop) + 1
+    reach = shop.whole_up(shop.battens.seam_width // 2 + room_for_washers(shop) + 1)
     zones = tuple((line - reach, line + reach) for line in plan.lines)
     copies = 2 if good.good == shop.frame.lid else 1
     number = dict(plan.packing.shell.patterns).get(name, 0)

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final, Literal
 
+from nesting.base.own_length import whole
 from nesting.crates.bench import Bench
 from nesting.crates.model import Box, Role
 from nesting.crates.shells.seams import Interval, Pattern, Rect, Seam, divisions
@@ -128,7 +129,7 @@ def set_out(across: int, frame: int, seams: Sequence[int], extra: int, width: in
     seams : sequence of int
         Centre lines of seams that run with the battens.
     """
-    half, snap = shop.battens.seam_width // 2, shop.joinery.snap
+    half, snap = shop.whole(shop.battens.seam_width // 2), shop.joinery.snap
     edges = [
         frame,
         *(v for at in sorted(seams) for v in (at - half, at - half + shop.battens.seam_width)),
@@ -158,20 +159,20 @@ def open_most(across: int, frame: int, bands: Iterable[Interval]) -> int:
 
 def bands_of(lay: Lay, pattern: Pattern, shop: Shop) -> list[Interval]:
     """Return what the battens of a lay take across their way, those over seams included."""
-    half = shop.battens.seam_width // 2
+    half, own = shop.whole(shop.battens.seam_width // 2), shop.whole(lay.width // 2)
     over = {s.at for s in pattern.seams if s.runs == lay.runs}
     return sorted(
         [(at - half, at - half + shop.battens.seam_width) for at in over]
-        + [(at - lay.width // 2, at - lay.width // 2 + lay.width) for at in lay.at]
+        + [(at - own, at - own + lay.width) for at in lay.at]
     )
 
 
 def fits(lay: Lay, pattern: Pattern, across: int, shop: Shop) -> bool:
     """Whether the battens of a lay find room beside each other, and those across between the seams across."""
     bands = bands_of(lay, pattern, shop)
-    half = shop.battens.seam_width // 2
+    half = shop.whole_up(shop.battens.seam_width // 2)
     seams = [(s.at - half, s.at + half) for s in pattern.seams if s.runs != lay.runs]
-    rows = joined(lay.rows, lay.width)
+    rows = joined(lay.rows, lay.width, shop.grain)
     return (
         all(low >= 0 and high <= across for low, high in bands)
         and all(a[1] <= b[0] for a, b in pairwise(bands))
@@ -179,11 +180,12 @@ def fits(lay: Lay, pattern: Pattern, across: int, shop: Shop) -> bool:
     )
 
 
-def joined(lines: Iterable[int], width: int) -> list[Interval]:
-    """Return bands of a width over lines, those that would overlap as one."""
+def joined(lines: Iterable[int], width: int, grain: int = 1) -> list[Interval]:
+    """Return bands of a width over lines, those that would overlap as one; half of it is set to the grain."""
     made: list[Interval] = []
+    half = whole(width // 2, grain)
     for line in sorted(set(lines)):
-        low, high = line - width // 2, line - width // 2 + width
+        low, high = line - half, line - half + width
         if made and low < made[-1][1]:
             made[-1] = (made[-1][0], high)
         else:
@@ -211,14 +213,13 @@ def grid_for(pattern: Pattern, width: int, height: int, lay: Lay, shop: Shop) ->
     up = lay.runs == "y"
     along, across = (height, width) if up else (width, height)
     over = {s.at for s in pattern.seams if s.runs == lay.runs}
-    half, broad = shop.battens.seam_width // 2, shop.battens.seam_width
+    half, broad = shop.whole(shop.battens.seam_width // 2), shop.battens.seam_width
     made: list[tuple[str, Role, Interval, Interval, bool]] = [
         ("seam-batten", "seam batten", (at - half, at - half + broad), (0, along), True) for at in sorted(over)
     ]
     name = "upright" if up else "crosspiece"
-    made += [
-        (name, "batten", (at - lay.width // 2, at - lay.width // 2 + lay.width), (0, along), True) for at in lay.at
-    ]
+    own = shop.whole(lay.width // 2)
+    made += [(name, "batten", (at - own, at - own + lay.width), (0, along), True) for at in lay.at]
     bands = bands_of(lay, pattern, shop)
     for seam in pattern.seams:
         if seam.runs != lay.runs:
@@ -226,7 +227,7 @@ def grid_for(pattern: Pattern, width: int, height: int, lay: Lay, shop: Shop) ->
                 made.append(
                     ("seam-batten", "seam batten", (low, high), (seam.at - half, seam.at - half + broad), False)
                 )
-    for row in joined(lay.rows, lay.width):
+    for row in joined(lay.rows, lay.width, shop.grain):
         made += [("crosspiece", "batten", part, row, False) for part in _between(0, across, bands)]
     cut: list[Batten] = []
     longest = longest_batten(lay.good, shop)
@@ -255,7 +256,7 @@ def _to_stock(batten: Batten, longest: int, seams: Sequence[Seam], shop: Shop) -
     start, length = (r.x, r.dx) if batten.runs == "x" else (r.y, r.dy)
     if length <= longest:
         return [batten]
-    reach = shop.battens.seam_width // 2 + 1
+    reach = shop.whole_up(shop.battens.seam_width // 2 + 1)
     zones = [(s.at - start - reach, s.at - start + reach) for s in seams if s.runs != batten.runs]
     snap = shop.joinery.snap
     joints = next(divisions(length, longest, shop.battens.seam_width, snap, zones), None)

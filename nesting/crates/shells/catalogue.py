@@ -97,7 +97,7 @@ class Design:
         """Say in a few words what it is."""
         units = plan.packing.units
         cleat = " + ".join(good.good for good in layers(self.layers, plan.packing.shop))
-        told = [f"back {self.back.good.good}", f"cleats {cleat}", f"screws {self.screw.short}"]
+        told = [f"back {self.back.good.good}", f"cleats {cleat}", f"screws {self.screw.told}"]
         if self.lay is not None:
             over = len({s.at for s in self.back.pattern.seams if s.runs == self.lay.runs})
             way = "uprights" if self.lay.runs == "y" else "crosspieces"
@@ -293,7 +293,8 @@ class Catalogue:
         """Yield the design with a crosspiece under or beside every row, and as many between as the rule asks."""
         plan, shop = self.plan, self.plan.packing.shop
         seams = {s.at for s in back.pattern.seams if s.runs == "x"}
-        room = -(-(width // 2 + room_for_washers(shop)) // shop.joinery.snap) * shop.joinery.snap
+        half = shop.whole(width // 2)
+        room = -(-(half + room_for_washers(shop)) // shop.joinery.snap) * shop.joinery.snap
         at = list(plan.lines)
         if beside:
             upper = {cleat.line for each in plan.cleats for cleat in each if cleat.upper}
@@ -302,7 +303,7 @@ class Catalogue:
             lay = Lay("x", tuple(sorted(at)), width, good, beside=beside)
             if not fits(lay, back.pattern, plan.height, shop):
                 return
-            near = room - width // 2
+            near = room - half
             if beside and any(
                 low - near < line < high + near
                 for low, high in bands_of(lay, back.pattern, shop)
@@ -360,7 +361,7 @@ class Catalogue:
             if count == 2 and shop.cleats.second not in shop.by_name:
                 continue
             stack = layers(count, shop)
-            into = depth_of(stack, every)
+            into = depth_of(stack, every, shop.units)
             if any(not cleat.own for cleat in every):
                 into = Depth(min(into.least, Depth.of(stack).least), into.greatest)
             try:
@@ -415,7 +416,7 @@ class Catalogue:
             row = Row(
                 back.ribs.lane,
                 min(c.width for own in plan.cleats for c in own),
-                min(depth_of(layers(design.layers, shop), own).least for own in plan.cleats),
+                min(depth_of(layers(design.layers, shop), own, shop.units).least for own in plan.cleats),
                 panel_of(shop, shop.good(shop.cleats.good)),
                 cross,
                 back.ribs.panel,
@@ -480,7 +481,7 @@ def held_of(back: Face, lay: Lay | None) -> tuple[Good, ...]:
 def room_for_washers(shop: Shop) -> int:
     """Return how far from a batten that it does not go through a mounting screw stands."""
     washer = shop.good(shop.cleats.washer).breadth // 2 if shop.cleats.washer else 0
-    return max(washer, screw_edge(shop)) + BESIDE
+    return shop.whole_up(max(washer, screw_edge(shop)) + shop.own(BESIDE))
 
 
 def outer_rows(own: Sequence[Cleat]) -> int:

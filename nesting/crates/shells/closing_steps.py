@@ -4,7 +4,8 @@ from dataclasses import replace
 
 from nesting.advice.check import Check, inform
 from nesting.advice.climate import check_air
-from nesting.base.measure import INCH, format_length
+from nesting.base.measure import INCH, MM, format_length
+from nesting.base.own_length import OwnLength
 from nesting.crates.driving import DRILL, GLUE, HOT, TICKED, bolted, driven
 from nesting.crates.gear.climate import Bag
 from nesting.crates.gear.lid import BARREL, BORED, GASKET, HOLE, LEDGE, PRESSED, comes_home, tool_for
@@ -17,8 +18,12 @@ _LEFT = (
 )
 
 
-_BESIDE = INCH // 8
+_BESIDE = OwnLength(INCH // 8, 3 * MM)
 """From the middle of a lid screw to the gasket beside it: half a No. 8 screw and a little, common practice."""
+
+
+_TIP_BORE = OwnLength(INCH // 2, 12 * MM)
+"""Width of the bore for the tip of a bolt."""
 
 
 def _size(shell: Shell, value: int, denominator: int = 32) -> str:
@@ -71,8 +76,8 @@ def ledge_steps(shell: Shell) -> list[Step]:
                 "Lay the frame front edge down on a flat table. Glue the ledge's strips flat into it, bottom and top "
                 "from side to side.",
                 GLUE,
-                check=f"strips {_size(shell, LEDGE)} wide, {_size(shell, frame.ledge)} deep; no glue where the gasket "
-                "goes",
+                check=f"strips {_size(shell, shop.own(LEDGE))} wide, {_size(shell, frame.ledge)} deep; no glue where "
+                "the gasket goes",
             ),
             "frame to the lid's ledge",
             how="from outside, clear of the T-nuts as drawn",
@@ -81,14 +86,14 @@ def ledge_steps(shell: Shell) -> list[Step]:
             "Turn the frame over; lay the lid on flush all round, mark which side is up, and drill lid and ledge "
             "together where drawn.",
             DRILL,
-            drill=f"{_size(shell, HOLE, 64)}, right through",
+            drill=f"{_size(shell, shop.own(HOLE), 64)}, right through",
             check=f"{len(bolts)} holes",
         ),
         Step(
             f"Lid off. From behind, open the holes in the ledge alone and drive a T-nut ({shop.gear.nut}) into each, "
             "the ledge on a block.",
             "Fingers off the T-nut while it is driven.",
-            drill=_size(shell, BARREL, 64),
+            drill=_size(shell, shop.own(BARREL), 64),
             check="flanges flat on the ledge; every bolt turns in by hand",
         ),
     ]
@@ -99,8 +104,8 @@ def ledge_steps(shell: Shell) -> list[Step]:
             Step(
                 f"Behind {len(bored)} T-nuts comes a gusset or a block: before it goes in, bore its front end for the "
                 "tip of the bolt.",
-                drill=f"{_size(shell, INCH // 2)} wide",
-                stop=_size(shell, BORED),
+                drill=f"{_size(shell, shell.packing.shop.own(_TIP_BORE))} wide",
+                stop=_size(shell, shell.packing.shop.own(BORED)),
                 check=f"from the left, from below, seen from the front: {at}",
             )
         )
@@ -122,7 +127,7 @@ def climate_steps(shell: Shell) -> list[Step]:
     ]
     bags = [fitting for fitting in shell.bench.fittings if fitting.role == "gel"]
     if bags:
-        bag = Bag.of(shop.good(shop.gear.gel))
+        bag = Bag.of(shop.good(shop.gear.gel), shop.units)
         clear = _size(shell, shell.behind - bag.thickness, 16)
         steps.append(
             Step(
@@ -180,7 +185,7 @@ def lid_steps(shell: Shell, lifters: str) -> list[Step]:
     steps: list[Step] = []
     if shell.rim is None:
         if shop.joinery.gasket:
-            edge = _size(shell, shell.frame.thickness // 2 + _BESIDE, 16)
+            edge = _size(shell, shell.frame.thickness // 2 + shop.own(_BESIDE), 16)
             steps.append(
                 Step(
                     f"Stick the gasket on frame and liner, inside the screws' pilots{ends}.",
@@ -190,13 +195,13 @@ def lid_steps(shell: Shell, lifters: str) -> list[Step]:
         lid = Step(
             "Put the lid on, marked edge up, never glued, and screw it. Mark the side that opens.",
             lift,
-            check=f"{TICKED}; gasket pressed to about {_size(shell, PRESSED)}, in no depth drawn",
+            check=f"{TICKED}; gasket pressed to about {_size(shell, shop.own(PRESSED))}, in no depth drawn",
         )
         # Its pilots are drilled already.
         return [*steps, replace(driven(shell.bench, lid, "lid", how="in their pilots"), drill="")]
     bolts = sum(bolt.frees == "crate" for bolt in shell.bench.bolts)
     if shop.joinery.gasket:
-        wide = _size(shell, GASKET)
+        wide = _size(shell, shop.own(GASKET))
         steps.append(
             Step(
                 f"Stick the gasket on the inner {wide} of the ledge, inside the bolts{ends}.", check="never on a T-nut"

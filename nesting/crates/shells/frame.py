@@ -175,7 +175,7 @@ def frame_for(width: int, height: int, depth: int, shop: Shop, units: UnitSystem
     members += _side("rail", "x", rail, (h - t, h - t - block), strip, shop)
     members += _side("stile", "y", stile, (0, t), strip, shop)
     members += _side("stile", "y", stile, (w - t, w - t - block), strip, shop)
-    leg = min(joinery.corner_leg, (h - 2 * t) // 2)
+    leg = min(joinery.corner_leg, shop.whole((h - 2 * t) // 2))
     for x in (t, w - t - block):
         for y in (t, h - t - leg):
             box = Box(x, y, 0, block, leg, strip)
@@ -236,7 +236,7 @@ def _side(
     joints = splice(length, longest_strip(good.good, shop), shop.joinery.snap)
     for a, b in pairwise([0, *joints, length]):
         yield _strip(role, good, along, (start + a, b - a), (across, strip))
-    half = shop.joinery.gusset_length // 2
+    half = shop.whole(shop.joinery.gusset_length // 2)
     for at in joints:
         yield _strip("gusset", plate, along, (start + at - half, 2 * half), (inner, strip))
 

@@ -11,7 +11,8 @@ from typing import Final
 
 from nesting.advice.fasteners import Wood, distances, pilot_hole, screw_number
 from nesting.advice.mounting import Mounting, screws_needed
-from nesting.base.measure import INCH, UnitSystem, format_length, inches
+from nesting.base.measure import INCH, MM, UnitSystem, format_length, inches
+from nesting.base.own_length import OwnLength
 from nesting.crates.load import Hung
 from nesting.crates.shells.piece_back import (
     FACE_LESS,
@@ -36,11 +37,15 @@ _SPACINGS: Final = 16
 _STARTS: Final = 24
 """Spacings, and first places for each, that are tried before screws are set out one by one."""
 
-BESIDE: Final = INCH // 8
+BESIDE: Final = OwnLength(INCH // 8, 3 * MM)
 """What a washer keeps from the side of a batten, beyond its own half."""
 
-WASHER: Final = INCH // 16
+WASHER: Final = OwnLength(INCH // 16, 3 * MM // 2)
 """What the washer under a mounting screw's head takes off its reach, at the most."""
+
+
+THIN: Final = OwnLength(3 * INCH // 8, 9 * MM)
+"""Thickest panel that is never countersunk."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,8 +109,15 @@ class Screw:
 
     @property
     def short(self) -> str:
-        """How a builder writes it: ``#10 x 1-1/4``."""
+        """How a builder writes it by inches, and the build's file of any screw: ``#10 x 1-1/4``."""
         return f"#{self.number} x {format_length(self.good.breadth).replace(' ', '-')}"
+
+    @property
+    def told(self) -> str:
+        """How people read it: ``5 x 30`` where it is sold by millimetres."""
+        if self.good.is_metric:
+            return f"{self.good.diameter_in * 25.4:.3g} x {format_length(self.good.breadth, 'metric')}"
+        return self.short
 
 
 def pilot_drill(screw: Good, units: UnitSystem, into: Wood | None = None) -> int:
@@ -162,8 +174,8 @@ def cleats_for(hung: Hung, shop: Shop, units: UnitSystem, *, prefix: str = "", t
                 y=hung.y + y,
                 length=piece.width,
                 width=width,
-                line=hung.y + y + width // 2,
-                piece_line=hung.y + y + width // 2,
+                line=shop.near(hung.y + y + width // 2),
+                piece_line=shop.near(hung.y + y + width // 2),
                 upper=number > 0,
                 own=thickness,
             )
@@ -173,26 +185,28 @@ def cleats_for(hung: Hung, shop: Shop, units: UnitSystem, *, prefix: str = "", t
     inset = rules.inset_edge
     if bars:
         # The row of screws stands in the middle of the bar, and the cleat keeps its own wood round it.
-        inset = max(0, min(inset, bars // 2 - screw_edge(shop)))
-    inset = min(inset, (piece.height - rules.gap_least - 2 * rules.width_least) // 2)
-    ends = min(rules.inset_ends, max(0, (piece.width - rules.length_least) // 2))
-    length = piece.width - 2 * ends
+        inset = max(0, min(inset, shop.whole(bars // 2 - screw_edge(shop))))
+    wide, high = shop.whole(piece.width), shop.whole(piece.height)
+    inset = min(inset, shop.whole((high - rules.gap_least - 2 * rules.width_least) // 2))
+    ends = min(rules.inset_ends, max(0, shop.whole((wide - rules.length_least) // 2)))
+    length = wide - 2 * ends
     if inset < 0 or length < rules.length_least:
         least = [rules.length_least, 2 * rules.width_least + rules.gap_least]
-        wide, high = (format_length(v, units, mark=True) for v in least)
+        across, up = (format_length(v, units, mark=True) for v in least)
         reasons.append(
             reason(
-                piece, "method", "a piece too small for two mounting cleats", f"carton, or {wide} wide and {high} high"
+                piece, "method", "a piece too small for two mounting cleats", f"carton, or {across} wide and {up} high"
             )
         )
     if reasons:
         raise Refused(*reasons)
-    width = min(rules.width, (piece.height - 2 * inset - rules.gap_least) // 2 // snap * snap)
+    width = min(rules.width, (high - 2 * inset - rules.gap_least) // 2 // snap * snap)
+    half = shop.whole(width // 2)
     bottom, top = (
-        _on_step(y, hung.y + width // 2, shop.cleats.step, outwards=way)
-        for y, way in ((inset, -1), (piece.height - inset - width, 1))
+        _on_step(y, hung.y + half, shop.cleats.step, outwards=way)
+        for y, way in ((inset, -1), (high - inset - width, 1))
     )
-    bottom, top = max(0, bottom), min(piece.height - width, top)
+    bottom, top = max(0, bottom), min(high - width, top)
     heights = [("low", bottom, False), ("high", top, True)]
     if tied:
         between = rows_between(bottom, top, shop)
@@ -205,16 +219,10 @@ def cleats_for(hung: Hung, shop: Shop, units: UnitSystem, *, prefix: str = "", t
     for row, y, upper in heights:
         name = f"{prefix}cleat-{row}"
         outer = row in ("low", "high")
-        line = (
-            screw_row(piece, shop, upper=upper, cleat_edge=y, cleat_width=width)
-            if outer or not bars
-            else y + width // 2
-        )
+        line = screw_row(piece, shop, upper=upper, cleat_edge=y, cleat_width=width) if outer or not bars else y + half
         # Between the outer rows only the bars take screws: the cleat reaches over those at the sides.
         over = ends if outer or not bars else 0
-        cuts = (
-            ends_at if over == ends else [0, *splice(piece.width, longest_strip(rules.good, shop), snap), piece.width]
-        )
+        cuts = ends_at if over == ends else [0, *splice(wide, longest_strip(rules.good, shop), snap), wide]
         for number, (a, z) in enumerate(pairwise(cuts), start=1):
             cleats.append(
                 Cleat(
@@ -224,8 +232,8 @@ def cleats_for(hung: Hung, shop: Shop, units: UnitSystem, *, prefix: str = "", t
                     y=hung.y + y,
                     length=z - a,
                     width=width,
-                    line=hung.y + y + width // 2,
-                    piece_line=hung.y + line,
+                    line=hung.y + y + half,
+                    piece_line=shop.near(hung.y + line),
                     upper=upper,
                     middle=not outer,
                 )
@@ -261,14 +269,15 @@ def pads_across(hung: Hung, shop: Shop) -> list[tuple[int, int]]:
     rules, piece = shop.cleats, hung.artwork
     uprights = [g for g in bar_rects(piece, shop) if g.dy > g.dx and g.dx < piece.width and g.dy < piece.height]
     if uprights and back_stated(piece, shop).bar_width:
-        return [(hung.x + g.x, g.dx) for g in uprights]
-    length = min(rules.pad_length, piece.width - 2 * rules.inset_ends)
-    start, end = hung.x + rules.inset_ends, hung.x + piece.width - rules.inset_ends - length
+        return [(shop.near(hung.x + g.x), shop.whole(g.dx)) for g in uprights]
+    wide = shop.whole(piece.width)
+    length = min(rules.pad_length, wide - 2 * rules.inset_ends)
+    start, end = hung.x + rules.inset_ends, hung.x + wide - rules.inset_ends - length
     if end - start < length:
         # No room for two: one in the middle.
         return [((start + end) // 2 // shop.joinery.snap * shop.joinery.snap, length)]
     count = -(-(end - start) // rules.apart_most)
-    return [(start + (end - start) * k // count, length) for k in range(count + 1)]
+    return [(start + shop.whole((end - start) * k // count), length) for k in range(count + 1)]
 
 
 def layers(count: int, shop: Shop) -> tuple[Good, ...]:
@@ -290,11 +299,12 @@ class Depth:
         return cls(sum(g.least_thickness for g in goods), sum(g.greatest_thickness for g in goods))
 
 
-def depth_of(stack: Sequence[Good], cleats: Sequence[Cleat]) -> Depth:
+def depth_of(stack: Sequence[Good], cleats: Sequence[Cleat], sizes: UnitSystem = "inch") -> Depth:
     """Return how deep the cleats of a piece are: their layers, or its own, which may be less than told."""
     own = [cleat.own for cleat in cleats if cleat.own]
     made = Depth.of(stack)
-    return Depth(min(own) - FACE_LESS, max(own) + FACE_LESS) if own else made
+    less = FACE_LESS.of(sizes)
+    return Depth(min(own) - less, max(own) + less) if own else made
 
 
 def mounting_screw(
@@ -319,14 +329,14 @@ def mounting_screw(
     through = Depth.of(held)
     deep = into or Depth.of(layers(1, shop))
     # A thin panel is never countersunk: too little would be left under the head.
-    sink = rules.countersink if min(g.thickness for g in held) > 3 * INCH // 8 else 0
+    sink = rules.countersink if min(g.thickness for g in held) > shop.own(THIN) else 0
     wanted = max(rules.thread_least, rules.thread) if into is not None and not own else rules.thread_least
     best: Screw | None = None
     for name in rules.screws:
         good = shop.good(name)
         margin = through.least + deep.least - good.breadth - sink
         washer = not sink and (into is not None or name not in rules.washer_heads)
-        thread = good.breadth + sink - (WASHER if washer else 0) - through.greatest
+        thread = good.breadth + sink - (shop.own(WASHER) if washer else 0) - through.greatest
         if margin < rules.tip_short or thread < wanted:
             continue
         if best is None or thread > best.thread:
@@ -395,7 +405,7 @@ def piece_stop(screw: Screw, shop: Shop, units: UnitSystem, *, sunk: bool = Fals
 
 def _down(depth: int, shop: Shop) -> int:
     """Round a depth down, so that the drill never goes deeper."""
-    step = shop.joinery.snap // 4
+    step = max(shop.joinery.snap // 4, shop.grain)
     return depth // step * step
 
 

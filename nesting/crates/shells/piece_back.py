@@ -14,7 +14,8 @@ from typing import Final
 
 from nesting.advice.estimate import hollow_words
 from nesting.advice.fasteners import distances, screw_number
-from nesting.base.measure import INCH, UnitSystem, format_length, inches
+from nesting.base.measure import INCH, MM, UnitSystem, format_length, inches
+from nesting.base.own_length import OwnLength
 from nesting.crates.traits import Reason, reason
 from nesting.order import Artwork, Back
 from nesting.shop.backs import write_back
@@ -37,8 +38,9 @@ __all__ = [
     "wood_depth",
 ]
 
-FACE_LESS: Final = INCH // 32
-"""How much thinner than stated a face or a cleat may be: US PS 1 as reproduced by APA, for panels up to 13/16 in."""
+FACE_LESS: Final = OwnLength(INCH // 32, MM)
+"""How much thinner than stated a face or a cleat may be: US PS 1 as reproduced by APA, for panels up to 13/16 in;
+EN 315 allows 0.9 mm at 18 mm (by a maker's size page)."""
 
 BARS_PSI: Final = 750.0
 """What bars bear in bending: spruce-pine-fir No. 3, 500 psi, with the size factor 1.5 (NDS Supplement Table 4A, from
@@ -81,9 +83,9 @@ def _body(artwork: Artwork, shop: Shop) -> int:
     return max(0, artwork.depth - _front(artwork, shop))
 
 
-def _least(stated: int) -> int:
+def _least(stated: int, shop: Shop) -> int:
     """Return the least that a stated thickness may be; 0 where none is stated."""
-    return max(0, stated - FACE_LESS)
+    return max(0, stated - shop.own(FACE_LESS))
 
 
 def wood_depth(artwork: Artwork, shop: Shop) -> int:
@@ -94,9 +96,9 @@ def wood_depth(artwork: Artwork, shop: Shop) -> int:
     """
     back = back_stated(artwork, shop)
     if back.has_bars:
-        return min(back.bar_depth, max(0, _body(artwork, shop) - _least(back.face)))
+        return min(back.bar_depth, max(0, _body(artwork, shop) - _least(back.face, shop)))
     if back.says_where:
-        return _least(back.cleat_thickness)
+        return _least(back.cleat_thickness, shop)
     if back.kind == "cleated":
         return shop.cleats.piece_wood
     return _body(artwork, shop)
@@ -109,7 +111,7 @@ def to_face(artwork: Artwork, shop: Shop) -> int:
     """
     back = back_stated(artwork, shop)
     if back.has_bars:
-        return min(back.bar_depth + _least(back.face), _body(artwork, shop))
+        return min(back.bar_depth + _least(back.face, shop), _body(artwork, shop))
     return wood_depth(artwork, shop)
 
 
@@ -170,10 +172,10 @@ def screw_row(artwork: Artwork, shop: Shop, *, upper: bool, cleat_edge: int, cle
     if bar:
         inset = artwork.height - cleat_edge - cleat_width if upper else cleat_edge
         middle = bar // 2 if inset < bar // 2 else (inset + bar) // 2
-        low, high = inset + edge, min(inset + cleat_width, bar) - edge
-        offset = min(max(middle, low), high) if low <= high else middle
+        low, high = shop.whole_up(inset + edge), shop.whole(min(inset + cleat_width, bar) - edge)
+        offset = min(max(shop.near(middle), low), high) if low <= high else shop.near(middle)
         return artwork.height - offset if upper else offset
-    offset = max(edge, cleat_width // 4)
+    offset = shop.whole_up(max(edge, cleat_width // 4))
     return cleat_edge + cleat_width - offset if upper else cleat_edge + offset
 
 
@@ -336,7 +338,7 @@ def own_bending(artwork: Artwork, shop: Shop) -> OwnBending:
 def _panel_depth(artwork: Artwork, back: Back, shop: Shop) -> int:
     """Return how deep the panel is that bends: what the piece's own cleats leave of the depth, else its wood."""
     if back.says_where:
-        return max(0, _body(artwork, shop) - back.cleat_thickness - FACE_LESS)
+        return max(0, _body(artwork, shop) - back.cleat_thickness - shop.own(FACE_LESS))
     return min(wood_depth(artwork, shop), _body(artwork, shop))
 
 

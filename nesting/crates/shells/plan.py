@@ -211,7 +211,7 @@ def check_own(own: Own, packing: Packing, *, tied: float | None, pads: bool) -> 
     rows = format_length(own.between, packing.units, mark=True)
     how = "it bears that itself; pads keep it off the back" if pads else "it bears that itself"
     if tied is not None:
-        how = f"cleats between its outer rows share it with the back: {part:.0%} stay with the piece"
+        how = f"cleats between its outer rows share it with the back: {part * 100:.0f} % stay with the piece"
     if own.stress(factor) * part > own.bears(packing.shop):
         how += "; give it a bar across its middle, or have it carried and never laid on its face"
     return compare(

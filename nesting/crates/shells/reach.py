@@ -4,13 +4,14 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Final
 
-from nesting.base.measure import INCH
+from nesting.base.measure import INCH, MM
+from nesting.base.own_length import OwnLength
 from nesting.crates.load import arrange
 from nesting.crates.shells.frame import framed
 from nesting.crates.shells.seams import Stock
 from nesting.crates.traits import Packing
 
-FREE: Final = INCH // 2
+FREE: Final = OwnLength(INCH // 2, 12 * MM)
 """Least room between the pieces and the liner of a frame that is smaller than the shop's rule has it, each side:
 fingers reach in (our habit)."""
 _SHARES: Final = (1, 2, 3)
@@ -44,7 +45,7 @@ def smaller_frames(packing: Packing, stocks: Sequence[Stock]) -> Iterator[int]:
     shop = packing.shop
     together = arrange(packing.pieces, shop)
     wood, liner = shop.good(shop.frame.frame_good).thickness, shop.good(shop.frame.liner_good).thickness
-    least = max(2 * (wood + liner + FREE), shop.frame.larger_by - shop.frame.smaller_by)
+    least = max(2 * (wood + liner + shop.own(FREE)), shop.frame.larger_by - shop.frame.smaller_by)
     step = 2 * shop.joinery.snap
     sides = {
         (side - (share - 1) * stock.kerf) // share

@@ -6,7 +6,9 @@ from math import isqrt
 
 from nesting.advice.fasteners import distances
 from nesting.advice.mounting import screws_needed
-from nesting.base.measure import INCH, format_length, format_weight
+from nesting.base.counts import plural
+from nesting.base.measure import INCH, MM, format_length, format_weight
+from nesting.base.own_length import OwnLength
 from nesting.crates.load import Hung
 from nesting.crates.model import Box, Drill
 from nesting.crates.shells.battens import Grid
@@ -34,7 +36,7 @@ from nesting.shop.goods import Good
 from nesting.shop.needs import thread_in
 from nesting.shop.shop import Shop
 
-SEPARATE = 19 * INCH // 32
+SEPARATE = OwnLength(19 * INCH // 32, 15 * MM)
 """Least distance between a mounting screw and a screw into the piece, in one cleat: 3 D of a No. 10, rounded up."""
 
 
@@ -144,7 +146,7 @@ class Drilling:
 def drilling_of(shell: Shell, cleats: Sequence[Cleat]) -> Drilling:
     """Return how the mounting holes into these cleats are drilled: through back and cleat together."""
     shop, units = shell.packing.shop, shell.packing.units
-    depth = mounting_depth(shell.held, shop, depth_of(shell.stack, cleats))
+    depth = mounting_depth(shell.held, shop, depth_of(shell.stack, cleats, shop.units))
     bit = pilot_drill(shell.screw.good, units, thread_in(shop, shop.good(shop.cleats.good)))
     clear = shop.cleats.clearance
     return Drilling(
@@ -214,9 +216,9 @@ def _into_piece(shell: Shell, cleat: Cleat, fix: Screw, mounting: Sequence[int],
     uprights = [g for g in bar_rects(hung.artwork, shop) if g.dy > g.dx and g.dy < hung.artwork.height]
     points: list[tuple[int, int]] = []
     if cleat.middle and back_stated(hung.artwork, shop).bar_width:
-        edge = distances(fix.number).edge
+        edge = shop.whole_up(distances(fix.number).edge)
         for bar in uprights:
-            x, end = hung.x + bar.x + bar.dx // 2, min(edge, bar.dx // 2)
+            x, end = shop.near(hung.x + bar.x + bar.dx // 2), min(edge, bar.dx // 2)
             if cleat.x + end <= x <= cleat.x + cleat.length - end:
                 points += [(x, cleat.y + edge), (x, cleat.y + cleat.width - edge)]
     else:
@@ -231,11 +233,13 @@ def _into_piece(shell: Shell, cleat: Cleat, fix: Screw, mounting: Sequence[int],
 
 def _row_into_piece(cleat: Cleat, mounting: Sequence[int], count: int, shell: Shell) -> list[int] | None:
     """Place the screws of a cleat into its piece, clear of the mounting screws; nearer to the ends on a short cleat."""
-    rules, snap = shell.packing.shop.cleats, shell.packing.shop.joinery.snap
+    shop = shell.packing.shop
+    rules, snap, apart_from = shop.cleats, shop.joinery.snap, shop.own(SEPARATE)
     rise = abs(cleat.piece_line - cleat.line)
-    beside = 0 if rise >= SEPARATE else isqrt(SEPARATE**2 - rise**2) + 1
+    beside = 0 if rise >= apart_from else isqrt(apart_from**2 - rise**2) + 1
     taken: list[Interval] = [(x - beside, x + beside) for x in mounting] if beside else []
-    for ends, apart in ((rules.screw_ends, rules.screw_apart), (rules.screw_ends // 2, rules.screw_apart // 2)):
+    halved = shop.whole(rules.screw_ends // 2), shop.whole(rules.screw_apart // 2)
+    for ends, apart in ((rules.screw_ends, rules.screw_apart), halved):
         row = spread(cleat.x + ends, cleat.x + cleat.length - ends, count, apart, taken, snap)
         if row is not None:
             return row
@@ -255,16 +259,18 @@ def _blocks(shell: Shell, cleat: Cleat) -> int:
     width = min(rules.block_width, cleat.length // 3 // shop.joinery.snap * shop.joinery.snap)
     count = max(2, -(-cleat.length // rules.block_spacing) + 1)
     on_rail = cleat.hung.y == shop.frame.larger_by // 2
-    foot = frame.thickness if on_rail else cleat.y - min(rules.block_height, shop.cleats.set_gap // 2)
+    foot = frame.thickness if on_rail else cleat.y - min(rules.block_height, shop.whole(shop.cleats.set_gap // 2))
+    # Under a cleat of the piece's own, whose height may be a fraction, a block ends just short of it.
+    half, tall = shop.whole(width // 2), shop.whole(cleat.y - foot)
     gussets = [m.box for m in frame.of("gusset") if m.box.dx > m.box.dy and m.box.y < frame.height // 2]
-    taken = [(g.x - width // 2, g.x + g.dx + width - width // 2) for g in gussets]
-    low, high = cleat.x + width // 2, cleat.x + cleat.length - width + width // 2
-    middles = spread(low, high, count, width, taken, 1) or spread(low, high, 2, width, taken, 1) or []
+    taken = [(g.x - half, g.x + g.dx + width - half) for g in gussets]
+    low, high, step = cleat.x + half, cleat.x + cleat.length - width + half, shop.grain
+    middles = spread(low, high, count, width, taken, step) or spread(low, high, 2, width, taken, step) or []
     screw = longest_hidden(rules.piece_screws, shop, shell.packing.units, good, shell.design.back.good)
     for at in middles:
-        box = Box(at - width // 2, foot, shell.back_inside, width, cleat.y - foot, good.thickness)
+        box = Box(at - half, foot, shell.back_inside, width, tall, good.thickness)
         bench.panel("setting-block", good.good, box, "setting block", flat="z", along="y")
-        shell.glue(width * (cleat.y - foot))
+        shell.glue(width * tall)
     bench.fix(
         screw.good,
         (2 if on_rail else 4) * len(middles),
@@ -297,5 +303,6 @@ def _too_heavy(hung: Hung, count: int, screw: Screw, shell: Shell) -> Reason:
         hung.artwork,
         "method",
         f"{weight}, {width} wide",
-        f"a lighter or wider piece, or longer screws in the rules: no room for {count} screws {screw.short} a cleat",
+        "a lighter or wider piece, or longer screws in the rules: no room for "
+        f"{plural(count, 'screw')} {screw.told} a cleat",
     )

@@ -10,6 +10,7 @@ from typing import Final
 from nesting.advice.check import table_pounds
 from nesting.advice.lifting import team_for
 from nesting.base.measure import INCH, MM, format_length
+from nesting.base.own_length import OwnLength
 from nesting.crates.bench import Bench
 from nesting.crates.gear.climate import BAND, Bag, air_inside, bag_places, bags_wanted
 from nesting.crates.gear.lid import BORED, HOLE, LEDGE, Rim, bolt_places, gasket_length, reopened, unfit_bolt
@@ -28,6 +29,8 @@ from nesting.shop.needs import HOLD, PANEL, PART, THREAD, refuse_unfit
 from nesting.shop.supports import unfit_back
 
 _INNER: Final[tuple[Role, ...]] = ("lid ledge", "corner block", "gusset")
+_THICK: Final = OwnLength(INCH // 2, 13 * MM)
+"""Faces thicker than this take the longer of the two screws."""
 _SOFT: Final[tuple[Role, ...]] = ("liner", "rail", "stile", "corner block", "back")
 """What is no wood that a bolt's tip meets behind the ledge: foam gives, and bolts keep clear of the rest."""
 
@@ -200,7 +203,7 @@ class Shell:
 
     def _screw_face(self, through: tuple[Good, ...], purpose: str, frees: Frees = "") -> None:
         joinery = self.packing.shop.joinery
-        thick = sum(good.thickness for good in through) > INCH // 2
+        thick = sum(good.thickness for good in through) > self.packing.shop.own(_THICK)
         screw = self.packing.shop.good(joinery.face_screw_long if thick else joinery.face_screw)
         count = around(self.frame, joinery.face_screws_apart)
         self.bench.fix(screw.good, count, purpose, pilot_text(screw, self.packing.units), frees=frees)
@@ -251,10 +254,10 @@ class Shell:
         self.unbolted = unfit_bolt(lid.good, frame.clear, shop, self.packing.units)
         if self.unbolted:
             return
-        made = with_ledge(frame, LEDGE, shop)
+        made = with_ledge(frame, shop.own(LEDGE), shop)
         battens = tuple(Box(r.x, r.y, 0, r.dx, r.dy, 1) for r in (b.rect for b in (grid.battens if grid else ())))
         ledge, blocks, gussets = (tuple(m.box for m in made.of(role)) for role in _INNER)
-        rim = Rim(frame.width, frame.height, frame.thickness, ledge, battens, gussets, blocks)
+        rim = Rim(frame.width, frame.height, frame.thickness, ledge, battens, gussets, blocks, shop.units)
         if not bolt_places(rim, shop.gear.lid_apart, shop.joinery.snap):
             self.unbolted = "battens on the lid leave no places for bolts"
             return
@@ -276,7 +279,7 @@ class Shell:
             gasket = 2 * (frame.width + frame.height)
         else:
             self._bolt_lid(self.rim, front, lid)
-            gasket = gasket_length(frame.width, frame.height, frame.thickness)
+            gasket = gasket_length(frame.width, frame.height, frame.thickness, shop.units)
         if shop.joinery.gasket:
             self.bench.use(shop.joinery.gasket, -(-gasket // MM))
 
@@ -284,12 +287,13 @@ class Shell:
         """Set the bolts of the lid, whose front is at ``front``; what wood lies behind the ledge is bored for tips."""
         shop, bench = self.packing.shop, self.bench
         gear, behind = shop.gear, front - lid.good.thickness - self.frame.ledge
-        wood = [p for p in bench.placed if p.box.z < behind <= p.box.z + p.box.dz + BORED and p.role not in _SOFT]
+        bored = shop.own(BORED)
+        wood = [p for p in bench.placed if p.box.z < behind <= p.box.z + p.box.dz + bored and p.role not in _SOFT]
         self.rim = rim = replace(rim, gussets=tuple(p.box for p in wood))
         for x, y in bolt_places(rim, gear.lid_apart, shop.joinery.snap):
             # The tip stands out behind the ledge: in foam, or in wood that is bored for it.
             through = (self._ending_at(front, x, y), self._ending_at(front - lid.good.thickness, x, y))
-            bolt = Bolt(gear.lid_bolt, x, y, front, (0, 0, -1), through, gear.nut, hole=HOLE, frees="crate")
+            bolt = Bolt(gear.lid_bolt, x, y, front, (0, 0, -1), through, gear.nut, hole=shop.own(HOLE), frees="crate")
             bench.bolt(bolt, "lid, bolted, never glued")
 
     def _ending_at(self, front: int, x: int, y: int) -> str:
@@ -313,7 +317,7 @@ class Shell:
         self.air = air_inside(inside, [*solids, *(box for _, box in pieces)])
         if not shop.abroad(packing.country):
             return
-        bag = Bag.of(shop.good(shop.gear.gel))
+        bag = Bag.of(shop.good(shop.gear.gel), shop.units)
         wanted = bags_wanted(self.air, bag, packing)
         room = [
             Box(box.x, box.y, self.back_inside, box.dx, box.dy, box.z - self.back_inside)
@@ -328,7 +332,7 @@ class Shell:
                 f"outside, lower edge {format_length(box.y, packing.units, mark=True)} up, seen from the front"
             )
             bench.fit(Fitting(bag.good, "gel", box, where))
-            bench.use(shop.wrap.tape_good, 2 * (bag.length + 2 * BAND) // MM)
+            bench.use(shop.wrap.tape_good, 2 * (bag.length + 2 * shop.own(BAND)) // MM)
 
     def handles(self, gross_kg: float) -> int:
         """Put handles on the stiles of a crate that is neither light nor one for forks; return how many."""

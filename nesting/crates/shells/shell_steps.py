@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from nesting.advice.lifting import team_for
-from nesting.base.measure import INCH, UnitSystem, format_length
+from nesting.base.measure import INCH, MM, UnitSystem, format_length
+from nesting.base.own_length import OwnLength
 from nesting.crates.bench import Bench
 from nesting.crates.driving import DUST, GLUE, HOT, SAW, driven, lifters, listed, roughly, said_once, square, stopped
 from nesting.crates.model import Step
@@ -25,12 +26,12 @@ from nesting.crates.shells.faces import Face
 from nesting.crates.shells.mounting import piece_stop
 from nesting.crates.shells.shell import MountedPiece, Shell
 
-SHORTEST: Final = 12 * INCH
+SHORTEST: Final = OwnLength(12 * INCH, 300 * MM)
 """Parts shorter than this are cut from a longer blank: saw makers' manuals, push stick under 12 in; HSE 300 mm."""
 
 FACE = "Clean gloves; nothing touches the face."
 OUT = "The piece is not in the crate while anybody drills; no hand behind what is drilled."
-_BORE: Final = INCH // 2
+_BORE: Final = OwnLength(INCH // 2, 12 * MM)
 """Width of a bore for the head of a screw into the piece and its driver (common practice, no source)."""
 
 
@@ -134,8 +135,9 @@ def steps_for(shell: Shell, lid: Face, grids: tuple[Grid | None, Grid | None], t
 
 def cut_step(bench: Bench, units: UnitSystem) -> Step:
     """Say how parts are cut: no saw takes a part by itself that is shorter than its hand's distance."""
-    short = any(max(part.length, part.width) < SHORTEST for part in bench.parts)
-    least = format_length(SHORTEST, units, 8, mark=True)
+    shortest = bench.shop.own(SHORTEST)
+    short = any(max(part.length, part.width) < shortest for part in bench.parts)
+    least = format_length(shortest, units, 8, mark=True)
     return Step(
         "Cut all parts by the saw pages and label each one.",
         SAW,
@@ -201,6 +203,7 @@ def _pads(shell: Shell) -> list[Step]:
 def _holes(shell: Shell) -> list[Step]:
     """Say how the mounting holes are drilled, through back and cleats together, before the back is on the frame."""
     own = {f"{shell.bench.crate}.{cleat.name}" for each in shell.cleats for cleat in each if cleat.own}
+    shop = shell.packing.shop
     made, theirs = ([d for d in shell.drill if (d.into in own) is kept] for kept in (False, True))
     steps: list[Step] = []
     if made:
@@ -221,7 +224,7 @@ def _holes(shell: Shell) -> list[Step]:
                 Step(
                     f"Take the cleats off; open the {len(made)} holes in the back alone.",
                     drill=drill.clearance,
-                    stop=_size(shell, sum(good.greatest_thickness for good in shell.held), 64),
+                    stop=_size(shell, shop.whole_up(sum(good.greatest_thickness for good in shell.held)), 64),
                     check="screws drop through: threads bite the cleat alone",
                 )
             )
@@ -296,7 +299,7 @@ def _frame(shell: Shell) -> list[Step]:
             Step(
                 f"Glue and screw the frame on a flat table: {wide} x {high} over the strips, {strip} wide, {joint}.",
                 GLUE,
-                check=square(shell.packing.units),
+                check=square(shell.packing.units, shell.packing.shop),
             ),
             "rails to stiles",
             how=f"{_corner(shell)} {roughly(INCH, shell.packing.units)} from the strip's edges",
@@ -407,7 +410,7 @@ def _cleats(shell: Shell, mounted: MountedPiece) -> list[Step]:
             Step(
                 f"{piece}: bore its cleats, loose, from the crate's side for the heads, {_bored(shell, mounted)}.",
                 DUST,
-                drill=f"{_size(shell, _BORE)} wide",
+                drill=f"{_size(shell, shop.own(_BORE))} wide",
                 stop=layer,
                 check="chips blown out away from the piece",
             )
@@ -420,7 +423,7 @@ def _cleats(shell: Shell, mounted: MountedPiece) -> list[Step]:
         f"{piece}: drill and screw the cleats across its back, upper edges up, {heads}.",
         DUST,
         stop=stop,
-        check=f"tips at least {_size(shell, fix.margin)} short of the face",
+        check=f"tips at least {_size(shell, shop.whole(fix.margin))} short of the face",
     )
     return [*steps, driven(shell.bench, screwed, f"cleats to {piece}, ")]
 
@@ -446,7 +449,8 @@ def _bored(shell: Shell, mounted: MountedPiece) -> str:
 def _own_cleats(shell: Shell, mounted: MountedPiece) -> list[Step]:
     """Say how the cleats that a piece brings get their pilots: marked through the back, drilled with the piece out."""
     piece, drill = mounted.hung.artwork.piece, mounted.drill[0]
-    stop = drill.bores[2] - sum(good.greatest_thickness for good in shell.held) if drill.bores else 0
+    whole = shell.packing.shop.whole
+    stop = whole(drill.bores[2] - sum(good.greatest_thickness for good in shell.held)) if drill.bores else 0
     return [
         Step(
             f"{piece}: stand it in its place, held upright; mark its own cleats through the holes of the back from "

@@ -7,13 +7,14 @@ short face, clear of the bevel.
 
 from dataclasses import dataclass
 
+from nesting.base.own_length import whole, whole_up
 from nesting.crates.bench import Bench
 from nesting.crates.model import Box, Placed
 from nesting.cutting.sawing.bevels import bevel_kerf
 
 
-def blank_width(width: int, thickness: int, kerf: int) -> int:
-    """Return how wide the blank of a pair is: 2 w - t + 1.414 k.
+def blank_width(width: int, thickness: int, kerf: int, grain: int = 1) -> int:
+    """Return how wide the blank of a pair is: 2 w - t + 1.414 k, to the next grain.
 
     Parameters
     ----------
@@ -23,6 +24,8 @@ def blank_width(width: int, thickness: int, kerf: int) -> int:
         Real thickness t of the stock.
     kerf : int
         Kerf k of the saw.
+    grain : int
+        Finest step of parts (:func:`nesting.base.own_length.grain_of`): what it adds stays on the half off the fence.
 
     Raises
     ------
@@ -31,7 +34,7 @@ def blank_width(width: int, thickness: int, kerf: int) -> int:
     """
     if width <= thickness:
         raise ValueError(f"a French cleat {width} wide from stock {thickness} thick has no short face")
-    return 2 * width - thickness + bevel_kerf(kerf)
+    return whole_up(2 * width - thickness + bevel_kerf(kerf), grain)
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +53,8 @@ class Pair:
         Where it begins and how long it is, left to right; more than one where a splice in the slat is in the way.
     joints : tuple of int
         Of the slat behind, with two more screws on either side of each in both halves.
+    grain : int
+        Finest step of where screws stand, and of how wide blanks are.
     """
 
     name: str
@@ -59,6 +64,7 @@ class Pair:
     thickness: int
     runs: tuple[tuple[int, int], ...]
     joints: tuple[int, ...] = ()
+    grain: int = 1
 
     @property
     def short(self) -> int:
@@ -73,12 +79,12 @@ class Pair:
     @property
     def hanging_line(self) -> int:
         """Height of the screws of the half that hangs the piece."""
-        return self.y + self.short // 2
+        return self.y + whole(self.short // 2, self.grain)
 
     @property
     def piece_line(self) -> int:
         """Height of the screws of the half on the piece."""
-        return self.y + self.width + self.short // 2
+        return self.y + self.width + whole(self.short // 2, self.grain)
 
     @property
     def hanging_profile(self) -> tuple[tuple[int, int], ...]:
@@ -95,7 +101,7 @@ class Pair:
 
     def place(self, bench: Bench, good: str, kerf: int) -> tuple[str, ...]:
         """Put a blank for each run on the bench and both of its halves where they go; return the blanks' names."""
-        wide = blank_width(self.width, self.thickness, kerf)
+        wide = blank_width(self.width, self.thickness, kerf, self.grain)
         names = []
         for x, length in self.runs:
             name = bench.panel(

@@ -6,7 +6,8 @@ from itertools import pairwise
 
 from nesting.advice.fasteners import distances
 from nesting.advice.mounting import screws_needed
-from nesting.base.measure import INCH, UnitSystem, format_length
+from nesting.base.measure import INCH, MM, UnitSystem, format_length
+from nesting.base.own_length import OwnLength
 from nesting.crates.load import Hung
 from nesting.crates.shells.mounting import Screw, evenly, piece_case, spread
 from nesting.crates.shells.piece_back import back_stated, refuse_hollow
@@ -42,6 +43,11 @@ class Rows:
     hanging: tuple[int, ...]
 
 
+_SLAT_STEP = OwnLength(INCH // 2, 10 * MM)
+_HANGING, _INTO = OwnLength(24 * INCH, 600 * MM), OwnLength(12 * INCH, 300 * MM)
+"""A screw into the lower half for each such length of it, and one into the piece."""
+
+
 def front_slat(artwork: Artwork, shop: Shop) -> int:
     """Return the width of a front slat, by the size of the piece."""
     rules = shop.travel
@@ -49,9 +55,10 @@ def front_slat(artwork: Artwork, shop: Shop) -> int:
 
 
 def back_slat(artwork: Artwork, shop: Shop) -> int:
-    """Return the width of a slat behind a pair of French cleats: it backs both halves, in steps of 1/2 in."""
+    """Return the width of a slat behind a pair of French cleats: it backs both halves, in steps of 1/2 in or 10 mm."""
+    step = shop.own(_SLAT_STEP)
     height = 2 * shop.travel.cleat_width - shop.good(shop.cleats.good).thickness
-    return max(front_slat(artwork, shop), -(-height // (INCH // 2)) * (INCH // 2))
+    return max(front_slat(artwork, shop), -(-height // step) * step)
 
 
 def pairs_for(
@@ -92,35 +99,37 @@ def pairs_for(
     thick = shop.good(shop.cleats.good).thickness
     height = 2 * rules.cleat_width - thick
     slat, snap = slat or back_slat(piece, shop), shop.joinery.snap
-    inset = min(rules.cleat_inset, (piece.height - height - slat - snap) // 2)
+    wide, high = shop.whole(piece.width), shop.whole(piece.height)
+    inset = min(rules.cleat_inset, shop.whole((high - height - slat - snap) // 2))
     if back_stated(piece, shop).has_bars:
         # The upper row of screws goes into the upper bar where that is wide enough for it.
         short = rules.cleat_width - thick
-        inset = min(inset, max(shop.cleats.inset_least, back_stated(piece, shop).bar_width // 2 - short // 2))
+        middle = shop.whole(back_stated(piece, shop).bar_width // 2 - short // 2)
+        inset = min(inset, max(shop.cleats.inset_least, middle))
     # A cleat on a narrow piece needs its length for its screws.
-    short_by = min(rules.cleat_short, piece.width // 8)
+    short_by = min(rules.cleat_short, shop.whole(wide // 8))
     if back_stated(piece, shop).has_bars:
         short_by = min(short_by, shop.cleats.inset_least)
-    short_by = min(short_by, max(0, (piece.width - shop.cleats.length_least) // 2))
-    if inset < 0 or piece.width - 2 * short_by < shop.cleats.length_least:
+    short_by = min(short_by, max(0, shop.whole((wide - shop.cleats.length_least) // 2)))
+    if inset < 0 or wide - 2 * short_by < shop.cleats.length_least:
         least = format_length(height + slat + snap, units, mark=True)
-        wide = format_length(shop.cleats.length_least, units, mark=True)
+        across = format_length(shop.cleats.length_least, units, mark=True)
         reasons.append(
             reason(
                 piece,
                 "method",
                 f"a travel frame for a piece {format_length(piece.width, units)} wide and "
                 f"{format_length(piece.height, units, mark=True)} high",
-                f"a piece {wide} wide and {least} high for two pairs of French cleats, or method closed",
+                f"a piece {across} wide and {least} high for two pairs of French cleats, or method closed",
             )
         )
     if reasons:
         raise Refused(*reasons)
-    runs = _runs(hung.x + short_by, hung.x + piece.width - short_by, joints, shop)
-    top = (hung.y + piece.height - inset - height) // snap * snap
+    runs = _runs(hung.x + short_by, hung.x + wide - short_by, joints, shop)
+    top = (hung.y + high - inset - height) // snap * snap
     return (
-        Pair("french-cleat-low", hung.y + inset, z, rules.cleat_width, thick, runs, tuple(joints)),
-        Pair("french-cleat-high", top, z, rules.cleat_width, thick, runs, tuple(joints)),
+        Pair("french-cleat-low", hung.y + inset, z, rules.cleat_width, thick, runs, tuple(joints), shop.grain),
+        Pair("french-cleat-high", top, z, rules.cleat_width, thick, runs, tuple(joints), shop.grain),
     )
 
 
@@ -133,13 +142,13 @@ def _runs(start: int, end: int, joints: Sequence[int], shop: Shop) -> tuple[Inte
     return tuple((a, b - a) for a, b in pairwise(ends))
 
 
-_FLANK = (2 * INCH, 5 * INCH)
+_FLANK = (OwnLength(2 * INCH, 50 * MM), OwnLength(5 * INCH, 130 * MM))
 
 
 def _flanks(joints: Sequence[int], x: int, length: int, shop: Shop) -> list[int]:
     """Return where screws stand on both sides of the slat's joints, two and two, within a cleat."""
     ends = shop.cleats.screw_ends
-    places = sorted(at + side * away for at in joints for side in (-1, 1) for away in _FLANK)
+    places = sorted(at + side * away for at in joints for side in (-1, 1) for away in map(shop.own, _FLANK))
     return [place for place in places if x + ends <= place <= x + length - ends]
 
 
@@ -168,7 +177,8 @@ def rows_for(pair: Pair, hung: Hung, screws: int, fix: Screw, shop: Shop, units:
     """
     rules, piece = shop.cleats, hung.artwork
     into = _into_piece(pair, hung, fix, shop, units)
-    taken = [(x - SEPARATE, x + SEPARATE) for x, y in into if abs(y - pair.piece_line) < SEPARATE]
+    off = shop.own(SEPARATE)
+    taken = [(x - off, x + off) for x, y in into if abs(y - pair.piece_line) < off]
     removal: list[int] = []
     total = sum(length for _, length in pair.runs)
     for x, length in pair.runs:
@@ -189,12 +199,12 @@ def rows_for(pair: Pair, hung: Hung, screws: int, fix: Screw, shop: Shop, units:
         removal += sorted([*places, *flanks])
     hanging: list[int] = []
     for x, length in pair.runs:
-        hold = max(shop.travel.hanging_screws, -(-length // (24 * INCH)))
+        hold = max(shop.travel.hanging_screws, -(-length // shop.own(_HANGING)))
         ends = max(rules.screw_ends, length // 8 // shop.joinery.snap * shop.joinery.snap)
         flanks = _flanks(pair.joints, x, length, shop)
         clear = [(at - rules.screw_apart, at + rules.screw_apart) for at in flanks]
         places = _set_out(x + ends, x + length - ends, hold, clear, shop)
-        hanging += sorted([*(places or [x + length // 2]), *flanks])
+        hanging += sorted([*(places or [x + shop.whole(length // 2)]), *flanks])
     return Rows(pair, into, tuple(removal), tuple(hanging))
 
 
@@ -212,22 +222,22 @@ def _into_piece(pair: Pair, hung: Hung, fix: Screw, shop: Shop, units: UnitSyste
     points: list[tuple[int, int]] = []
     # Two screws one over the other in each upright bar, each in the middle of its half of the short face: clear of the
     # bevel and of the upper edge, and twice that apart, which is what splitting asks across the grain.
-    step = pair.short // 4
+    step, off = shop.whole(pair.short // 4), shop.own(SEPARATE)
     if not along and step < room.edge:
         raise Refused(
             reason(
                 piece,
                 "method",
                 f"French cleats with a short face {format_length(pair.short, units, mark=True)} high, which have no "
-                f"room for two screws {fix.short} one over the other in an upright bar",
+                f"room for two screws {fix.told} one over the other in an upright bar",
                 "wider French cleats (cleat_width of [travel] in shop.toml), or method closed or battened",
             )
         )
     for x, length in pair.runs:
         if along:
             share = -(-needed * length // sum(each for _, each in pair.runs))
-            hold = max(shop.mounting.screws_least, share, -(-length // (12 * INCH)))
-            clear = [(at - SEPARATE, at + SEPARATE) for at in _flanks(pair.joints, x, length, shop)]
+            hold = max(shop.mounting.screws_least, share, -(-length // shop.own(_INTO)))
+            clear = [(at - off, at + off) for at in _flanks(pair.joints, x, length, shop)]
             places = spread(x + rules.screw_ends, x + length - rules.screw_ends, hold, rules.screw_apart, clear, snap)
             if places is None:
                 raise Refused(
@@ -235,13 +245,13 @@ def _into_piece(pair: Pair, hung: Hung, fix: Screw, shop: Shop, units: UnitSyste
                         piece,
                         "method",
                         f"a French cleat {format_length(length, units, mark=True)} long has no room for the {hold} "
-                        f"screws {fix.short} that hold it to the piece",
+                        f"screws {fix.told} that hold it to the piece",
                         "a wider or lighter piece, or method closed or battened",
                     )
                 )
             points += [(place, line) for place in places]
             continue
-        for side in (hung.x + bar // 2, hung.x + piece.width - bar // 2):
+        for side in (shop.near(hung.x + bar // 2), shop.near(hung.x + piece.width - bar // 2)):
             if x + room.edge <= side <= x + length - room.edge:
                 points += [(side, line - step), (side, line + step)]
     if len(points) < 4 and not along:

@@ -7,6 +7,7 @@ from math import ceil
 from nesting.advice.bending import bending_stress, greatest_moment
 from nesting.advice.check import table_pounds
 from nesting.base.measure import INCH, MM, format_length, inches
+from nesting.base.own_length import OwnLength
 from nesting.crates.bench import Bench
 from nesting.crates.cartons.wrapping import Cover, cover
 from nesting.crates.load import Hung, load_of
@@ -32,8 +33,8 @@ from nesting.shop.materials import Figure
 from nesting.shop.needs import HOLD, PART, SLAT, THREAD, WEIGHT, refuse_unfit, slat_of, thread_in
 from nesting.shop.supports import unfit_back, wood_behind
 
-_STEP = INCH // 2
-_WIDEN = 4 * INCH
+_STEP = OwnLength(INCH // 2, 10 * MM)
+_WIDEN = OwnLength(4 * INCH, 100 * MM)
 """How much wider than usual a slat behind a heavy piece may get; beyond that another method serves better."""
 
 
@@ -53,7 +54,7 @@ class TravelFrame:
         self.bears: Figure = slat_of(shop, self.slat)
         piece = self.piece
         self.frame: Frame = frame_for(
-            piece.width, piece.height, piece.depth, shop, packing.units, behind=self.cleat.thickness
+            self.load.width, self.load.height, piece.depth, shop, packing.units, behind=self.cleat.thickness
         )
         self.z = self.slat.thickness
         self.air = self.frame.strip - self.cleat.thickness - piece.depth
@@ -72,7 +73,7 @@ class TravelFrame:
                 f"{self.mark(lift)} over {piece.piece} to lift it off its French cleats",
                 f"{self.mark(self.cleat.thickness)} or more: enlarge frame.larger_by",
             )
-        half = shop.joinery.gusset_length // 2
+        half = shop.whole(shop.joinery.gusset_length // 2)
         self.plates = [(at - half, at + half) for at in self.joints]
         self.rows = self._rows()
 
@@ -100,15 +101,15 @@ class TravelFrame:
         shop = self.shop
         self.mount: Screw = mounting_screw([self.slat], shop, self.units)
         self.behind = back_slat(self.piece, shop)
-        widest = self.behind + _WIDEN
+        widest, step = self.behind + shop.own(_WIDEN), shop.own(_STEP)
         low, high = pairs_for(self.hung, shop, self.units, self.z, self.joints, self.behind)
         # A heavier piece hangs before a wider slat, up to what still looks like a slat.
         while self.slat_stress(low) > self.bears.value and self.behind < widest:
-            self.behind += _STEP
+            self.behind += step
             try:
                 low, high = pairs_for(self.hung, shop, self.units, self.z, self.joints, self.behind)
             except Refused:  # no room for a wider one on a low piece: the check tells
-                self.behind -= _STEP
+                self.behind -= step
                 break
         self.fix: Screw = piece_screw(self.piece, shop, self.units)
         count = screws_a_cleat(self.load.kg, self.mount, [self.slat], shop)
@@ -153,7 +154,7 @@ class TravelFrame:
         """Put down the slats; return those at the back and those at the front."""
         shop, frame, t = self.shop, self.frame, self.slat.thickness
         width, behind = front_slat(self.piece, shop), self.behind
-        centres = [rows.pair.y + rows.pair.height // 2 for rows in self.rows]
+        centres = [rows.pair.y + shop.whole(rows.pair.height // 2) for rows in self.rows]
         back = [self._across(centre, behind, 0) for centre in centres]
         front_z = t + frame.strip
         front = [self._across(centre, width, front_z) for centre in centres]
@@ -173,7 +174,7 @@ class TravelFrame:
         """Return the heights of slats between the two rows: as many as keep the piece's own span within the rule."""
         rows = rows_between(min(centres), max(centres), self.shop)
         if not rows and self.piece.height > self.shop.travel.third_from:
-            return [sum(centres) // 2]
+            return [self.shop.whole(sum(centres) // 2)]
         return rows
 
     def _lay_pads(self) -> None:
@@ -185,7 +186,7 @@ class TravelFrame:
                 if any(start < x + length and x < end for start, end in self.plates):
                     continue
                 wide = min(slat.dy, shop.cleats.width)
-                box = Box(x, slat.y + (slat.dy - wide) // 2, self.z, length, wide, cleat.thickness)
+                box = Box(x, slat.y + shop.whole((slat.dy - wide) // 2), self.z, length, wide, cleat.thickness)
                 bench.panel("pad", cleat.good, box, "bearing pad", flat="z", along="x")
                 count += 1
         if count:
@@ -196,7 +197,7 @@ class TravelFrame:
 
     def _across(self, centre: int, width: int, z: int) -> Box:
         """Return a slat right across the frame, its middle at a height, kept within the frame."""
-        y = max(0, min(centre - width // 2, self.frame.height - width))
+        y = max(0, min(centre - self.shop.whole(width // 2), self.frame.height - width))
         return Box(0, y, z, self.frame.width, width, self.slat.thickness)
 
     def _lay(self, name: str, slat: Box, *, plated: bool) -> None:

@@ -51,7 +51,7 @@ def _frame(made: TravelFrame) -> list[Step]:
         f"Glue and screw the frame on a flat table: {made.mark(frame.width)} x {made.mark(frame.height)} outside, "
         f"strips {made.mark(frame.strip)} wide, {joint}.",
         GLUE,
-        check=square(made.units),
+        check=square(made.units, made.shop),
     )
     block = frame.of("corner block")[0].box
     blocks = Step(
@@ -144,7 +144,7 @@ def _hung(made: TravelFrame) -> list[Step]:
         f"{made.mark(made.shop.cleats.piece_sink)}.",
         DUST,
         stop=f"{piece_stop(made.fix, made.shop, made.units)} from the half's face",
-        check=f"in wood only; tips {made.mark(made.fix.margin)} short of the face at the least",
+        check=f"in wood only; tips {made.mark(made.shop.whole(made.fix.margin))} short of the face at the least",
     )
     hooked = Step(
         f"Hook {name} onto the buyer's halves; {holding} it while {driver} its removal screws from behind, upper row "

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Mapping
 from math import isqrt
 from typing import Final
 
+from nesting.base.own_length import whole
 from nesting.cutting.parts import Part
 from nesting.cutting.sawing.limits import Limits
 from nesting.cutting.sawing.model import Effort, Outcome, SawCut, Setting, Tool
@@ -27,7 +28,7 @@ def bevel_kerf(kerf: int) -> int:
     return isqrt(2 * kerf * kerf - 1) + 1 if kerf else 0
 
 
-def short_face(width: int, thickness: int, kerf: int) -> int:
+def short_face(width: int, thickness: int, kerf: int, grain: int = 1) -> int:
     """Return the short face of each half of a blank, where the fence stands.
 
     Parameters
@@ -38,12 +39,21 @@ def short_face(width: int, thickness: int, kerf: int) -> int:
         Of the good.
     kerf : int
         Of the saw that rips it.
+    grain : int
+        Finest step of a fence: blanks are rounded up to it, and the half off the fence keeps what that adds.
     """
-    return (width - thickness - bevel_kerf(kerf)) // 2
+    return whole((width - thickness - bevel_kerf(kerf)) // 2, grain)
 
 
+# 7 arguments: what is ripped, of what, by which saw and to which step
 def bevel_settings(
-    layout: Layout, blanks: Mapping[str, Part], thickness: int, kerf: int, limits: Limits, first: int = 1
+    layout: Layout,
+    blanks: Mapping[str, Part],
+    thickness: int,
+    kerf: int,
+    limits: Limits,
+    first: int = 1,
+    grain: int = 1,
 ) -> tuple[Setting, ...]:
     """Return the bevel rips of a good, one setting for each width of blank, the longest blank first.
 
@@ -61,6 +71,8 @@ def bevel_settings(
         What the shop's tools can do.
     first : int
         Number of the first cut: they follow those of the sheets.
+    grain : int
+        As for :func:`short_face`.
     """
     found: Counter[tuple[int, str]] = Counter()
     for index, each in enumerate(layout.sheets):
@@ -72,7 +84,7 @@ def bevel_settings(
         by_width.setdefault(blanks[name].width, []).append((index, name))
     settings = []
     for width in sorted(by_width, reverse=True):
-        at = short_face(width, thickness, kerf)
+        at = short_face(width, thickness, kerf, grain)
         rows = sorted(by_width[width], key=lambda row: (-blanks[row[1]].length, row[1], row[0]))
         tool = _tool(width, at, limits)
         cuts = []

@@ -331,10 +331,10 @@ def packet_bytes(
     """
     from nesting.drawings.pdf import to_pdf  # loaded here: it takes a quarter of a second
 
-    printing = Printing(build, paper_named(paper), build.order.units, buying, papers, days=days, incomplete=incomplete)
-    scenes = packet_scenes(printing, progress, sections)
+    printing = Printing(build, paper_named(paper), build.units, buying, papers, days=days, incomplete=incomplete)
+    scenes = [scene.written(build.writing) for scene in packet_scenes(printing, progress, sections)]
 
-    def written(stage: str, fraction: float, note: str = "", *_: object) -> None:
+    def told(stage: str, fraction: float, note: str = "", *_: object) -> None:
         progress(stage, _DRAWING + (1 - _DRAWING) * fraction, note)
 
-    return to_pdf(scenes, title=f"Shop packet: {printing.name}", on=on, count=len(scenes), progress=written)
+    return to_pdf(scenes, title=f"Shop packet: {printing.name}", on=on, count=len(scenes), progress=told)

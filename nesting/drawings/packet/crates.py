@@ -123,7 +123,8 @@ def _written(printing: Printing, crate: Crate, others: Sequence[Crate], looks: _
 
 def _facts(printing: Printing, crate: Crate) -> str:
     """Return what a crate is for, its inside and its weight, and why it was chosen, in one paragraph."""
-    told = [f"For {', '.join(crate.pieces)}."]
+    called = printing.build.order.called()
+    told = [f"For {', '.join(called.get(piece, piece) for piece in crate.pieces)}."]
     if crate.destination:
         told.append(f"To {crate.destination}.")
     if crate.inside_of:

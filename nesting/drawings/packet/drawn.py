@@ -50,7 +50,7 @@ def faces_drawn(flow: Flow, printing: Printing, crate: Crate, faces: DrawnFaces)
     found = faces.found
     if not found:
         return
-    corners = _corners(crate, printing.units)
+    corners = _corners(crate, printing)
     rows = _fitting(flow, printing, faces, corners, around=_AROUND + (_CAUTION if crate.drill else 0.0))
     scale = rows[0][0].scene.scale
     first = max(each.scene.paper[1] for each in rows[0]) / POINT
@@ -107,9 +107,10 @@ def _fitting(
     return rows
 
 
-def _corners(crate: Crate, units: UnitSystem) -> tuple[tuple[Elevation, ...], ...]:
+def _corners(crate: Crate, printing: Printing) -> tuple[tuple[Elevation, ...], ...]:
     """Return the ends of a frame's strips drawn one by one, and one below the other; nothing without a frame."""
-    drawn = tuple(elevation(face, {}, SCALE, units) for face in corner_faces(crate))
+    shown = corner_faces(crate, printing.build.shop.units)
+    drawn = tuple(elevation(face, {}, SCALE, printing.units) for face in shown)
     return (drawn, (stacked(drawn, _GAP),)) if drawn else ()
 
 

@@ -12,7 +12,7 @@ def write_existing(flow: Flow, printing: Printing) -> None:
         return
     flow.heading("Cut already: not to cut again", keep=80)
     flow.paragraph(build.given_told)
-    sizes = [Column(f"size, {printing.unit}", 1.5), Column("good", 1.1)]
+    sizes = [Column(f"size, {printing.unit_of_parts}", 1.5), Column("good", 1.1)]
     if build.used:
         flow.heading("Take these", keep=60)
         rows = [

@@ -139,7 +139,7 @@ def _by_crate(printing: Printing) -> Iterator[Label]:
         for part in wanted:
             label = Label(
                 part.name,
-                f"{part_size(printing, part)} {'in' if printing.units == 'inch' else 'mm'}",
+                part_size(printing.cut(part.good), part) + printing.cut(part.good).mark,
                 part.good,
                 "",
                 crate.crate,
@@ -167,8 +167,9 @@ def _by_crate(printing: Printing) -> Iterator[Label]:
 def _halves(printing: Printing, label: Label, blank: Part) -> Iterator[Label]:
     """Yield a label for each half of each copy of a blank."""
     thickness = printing.build.shop.good(blank.good).thickness
-    width = short_face(blank.width, thickness, printing.build.shop.saw.kerf) + thickness
-    size = f"{printing.size(blank.length, width)} {'in' if printing.units == 'inch' else 'mm'}"
+    shop = printing.build.shop
+    width = short_face(blank.width, thickness, shop.saw.kerf, shop.grain) + thickness
+    size = printing.cut(blank.good).size(blank.length, width, mark=True)
     for copy in range(blank.count):
         of = f" {copy + 1} of {blank.count}" if blank.count > 1 else ""
         yield from (replace(label, size=size, copy=f"{half}{of}") for half in HALVES)

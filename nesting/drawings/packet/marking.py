@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from nesting.base.measure import MM, format_weight
+from nesting.base.measure import MM
 from nesting.crates.driving import listed
 from nesting.crates.handling import FORKS, LIFT
 from nesting.crates.model import Crate
@@ -17,11 +17,6 @@ _ABOUT = "After ISO 780, drawn by us from memory; {} the shop's own."
 _BODY = " Places are on the side without skids."
 
 
-def both_weights(kg: float) -> str:
-    """Write a weight in pounds and in kilograms."""
-    return f"{format_weight(kg, 'inch', mark=True)} ({format_weight(kg, 'metric', mark=True)})"
-
-
 def marks_table(flow: Flow, printing: Printing, crate: Crate, *, drawn: bool) -> None:
     """Write the table, and draw the four sides where that is wanted; nothing for a crate without marks."""
     marks = marks_of(crate)
@@ -29,7 +24,7 @@ def marks_table(flow: Flow, printing: Printing, crate: Crate, *, drawn: bool) ->
         return
     flow.heading(f"Handling marks: which, how large, where (in {printing.unit})", keep=90)
     if drawn:
-        scene = sides_scene(crate, flow.width, min(_HIGH, flow.room * 0.5))
+        scene = sides_scene(crate, flow.width, min(_HIGH, flow.room * 0.5), printing.shop_units)
         if scene is not None:
             flow.drawing(scene, after=4)
     sides = sides_of(crate)
@@ -76,7 +71,7 @@ def _where(printing: Printing, crate: Crate, name: str, marks: Sequence[Mark], s
     if name == GRAVITY and (bare := [side.name for side in sides if side.name not in {mark.side for mark in marks}]):
         parts.append(f"none on {listed(bare)}, where a handle covers its place")
     text = "; ".join(parts)
-    return f"{both_weights(crate.gross_kg)}. {text}" if name == GROSS else text
+    return f"{printing.gross(crate.gross_kg)}. {text}" if name == GROSS else text
 
 
 def _place(printing: Printing, name: str, mark: Mark, side: Side) -> str:

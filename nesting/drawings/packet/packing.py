@@ -10,7 +10,7 @@ from nesting.drawings.marking import GRAVITY, sides_of
 from nesting.drawings.packet.alike import accepted_in, alike, plainly
 from nesting.drawings.packet.checking import check_lines, checked, ticks
 from nesting.drawings.packet.crates import crate_title
-from nesting.drawings.packet.marking import both_weights, marks_table
+from nesting.drawings.packet.marking import marks_table
 from nesting.drawings.packet.page import Draft, Flow
 from nesting.drawings.packet.phrases import lines, said
 from nesting.drawings.packet.printing import Printing
@@ -152,7 +152,7 @@ def _piece(
     told = "; ".join(", ".join(names) + (f": {title}" if title else "") for title, names in titles.items())
     artwork = works[0]
     if artwork is not None:
-        size = printing.size(artwork.width, artwork.height, artwork.depth, mark=True)
+        size = printing.of_pieces.size(artwork.width, artwork.height, artwork.depth, mark=True)
         told += f", {'each ' if len(pieces) > 1 else ''}{size}, {artwork.surface} surface"
     flow.heading(told, keep=60)
     layers = _layers(crate, pieces[0])
@@ -223,9 +223,9 @@ def _when_and_who(flow: Flow, printing: Printing, crates: list[Crate], artworks:
     spread = f" ± {printing.weight(crate.spread_kg)}" if crate.spread_kg else ""
     who = f"To be lifted by {crate.lift}." if crate.lift else "Decide who lifts before you lift."
     if len({each.gross_kg for each in crates}) > 1:
-        gross = "; ".join(f"{each.crate} {both_weights(each.gross_kg)}" for each in crates)
+        gross = "; ".join(f"{each.crate} {printing.gross(each.gross_kg)}" for each in crates)
     else:
-        gross = both_weights(crate.gross_kg)
+        gross = printing.gross(crate.gross_kg)
     centre = ""
     if GRAVITY in crate.marks:
         left, bottom = (printing.length(value, mark=True) for value in sides_of(crate)[0].centre)

@@ -9,7 +9,6 @@ from nesting.crates.registry import method_of
 from nesting.drawings.condition import report_of
 from nesting.drawings.packet.alike import accepted_in, accepted_lines
 from nesting.drawings.packet.condition import report_title, write_report
-from nesting.drawings.packet.marking import both_weights
 from nesting.drawings.packet.page import Column, Draft, Flow, evenly
 from nesting.drawings.packet.printing import Party, Printing, TravelPapers
 from nesting.order import Artwork
@@ -117,7 +116,7 @@ def carriers(printing: Printing) -> dict[str, str]:
 
 def hung_size(printing: Printing, work: Artwork, *, mark: bool = False) -> str:
     """Write a work's size as galleries do: height, width, depth."""
-    return printing.size(work.height, work.width, work.depth, mark=mark)
+    return printing.of_pieces.size(work.height, work.width, work.depth, mark=mark)
 
 
 def _given(flow: Flow, word: str, text: str) -> None:
@@ -164,7 +163,7 @@ def _consignment(parcel: Parcel, lower: float) -> Flow:
     columns = [
         Column("piece", 0.9, bold=True),
         Column("title", 2.2),
-        Column(f"height × width × depth, {printing.unit}", 1.7),
+        Column(f"height × width × depth, {printing.of_pieces.unit}", 1.7),
         Column("weight", 0.8, "end"),
         Column("in crate", 1.0),
     ]
@@ -207,7 +206,7 @@ def _crates(flow: Flow, parcel: Parcel) -> None:
             ", ".join(crate.pieces),
             printing.size(crate.outside.width, crate.outside.height, crate.outside.depth, mark=True),
             printing.weight(crate.net_kg),
-            both_weights(crate.gross_kg),
+            printing.gross(crate.gross_kg),
         ]
         for crate in parcel.crates
     ]
@@ -216,5 +215,5 @@ def _crates(flow: Flow, parcel: Parcel) -> None:
         flow.paragraph(accepted, bold=True)
     for each in parcel.papers.strapped:
         size = printing.size(each.width, each.height, each.depth, mark=True)
-        names, gross = ", ".join(each.crates), both_weights(each.kg)
+        names, gross = ", ".join(each.crates), printing.gross(each.kg)
         flow.paragraph(f"Handed over strapped: {names} on {each.on}; {size}, gross {gross} with it.")

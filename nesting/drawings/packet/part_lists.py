@@ -3,8 +3,9 @@
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
 
-from nesting.base.measure import INCH, MM, format_length
+from nesting.base.measure import MM, format_length
 from nesting.crates.model import Crate, Placed
+from nesting.crates.shells.mounting import THIN
 from nesting.cutting.parts import Part, StickPart
 from nesting.drawings.dimensions import span
 from nesting.drawings.explode import gear
@@ -14,8 +15,10 @@ from nesting.drawings.packet.printing import Printing
 
 
 def part_size(printing: Printing, part: Part | StickPart) -> str:
-    """Write a part's size: length and width, or a stick's length."""
-    return printing.size(part.length, part.width) if isinstance(part, Part) else printing.length(part.length)
+    """Write a part's size: length and width, or a stick's length; with its unit where its good has its own."""
+    own = printing.cut(part.good)
+    sides = (part.length, part.width) if isinstance(part, Part) else (part.length,)
+    return own.size(*sides, mark=own.units != printing.units)
 
 
 def short(crate: Crate, name: str) -> str:
@@ -40,7 +43,7 @@ def parts_table(flow: Flow, printing: Printing, crate: Crate, numbers: dict[str,
         Column("no.", 0.5, "end", bold=True),
         Column("part", 2.2, bold=True),
         Column("count", 0.55, "end"),
-        Column(f"size, {printing.unit}", 1.5),
+        Column(f"size, {printing.unit_of_parts}", 1.5),
         Column("good", 1.0),
         *([Column("from the back", 0.9)] if depths else []),
     ]
@@ -116,7 +119,7 @@ def _heads(printing: Printing, crate: Crate) -> Iterator[str]:
     ]
     broad = [name for name in screws if name in shop.cleats.washer_heads]
     if len(broad) < len(screws):
-        thin = printing.length(3 * INCH // 8, mark=True)
+        thin = printing.length(shop.own(THIN), mark=True)
         yield said("heads", "flat").format(thin)
     if broad:
         yield said("heads", "broad").format(", ".join(broad))

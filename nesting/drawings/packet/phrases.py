@@ -5,15 +5,18 @@ from functools import lru_cache
 from importlib.resources import files
 from typing import Any
 
+from nesting.base.measure import UnitSystem
+from nesting.base.writing import form
+
 
 @lru_cache(maxsize=1)
 def _words() -> dict[str, Any]:
     return tomllib.loads((files("nesting.drawings.packet") / "phrases.toml").read_text(encoding="utf-8"))
 
 
-def said(*place: str) -> str:
-    """Return one text, such as ``said("caution", "saw")``, on one line."""
-    return " ".join(str(_at(place)).split())
+def said(*place: str, shop: UnitSystem = "inch") -> str:
+    """Return one text, such as ``said("caution", "saw")``, on one line, with the measures that a shop reads."""
+    return form(" ".join(str(_at(place)).split()), shop)
 
 
 def lines(*place: str) -> tuple[str, ...]:

@@ -4,7 +4,7 @@ The shop floor knows no money. Suppliers, weights with suppliers, and values on 
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Literal
 
@@ -219,17 +219,58 @@ class Printing:
     def size(self, *values: int, mark: bool = False) -> str:
         """Write several lengths with times signs between them."""
         text = " × ".join(self.length(value) for value in values)
-        return f"{text} {'in' if self.units == 'inch' else 'mm'}" if mark else text
+        return f"{text}{self.mark}" if mark else text
 
     def weight(self, kg: float) -> str:
         """Write a weight in the printing's units, with its unit; never as nothing where there is something."""
         told = format_weight(kg, self.units, mark=True)
         return f"under 0.1 {told.partition(' ')[2]}" if kg > 0 and told.startswith("0 ") else told
 
+    def cut(self, good: str) -> "Printing":
+        """Return the printing in the units in which what is cut from a good is measured."""
+        units = self.build.shop.measured_in(good, self.units)
+        return self if units == self.units else replace(self, units=units)
+
+    @property
+    def of_pieces(self) -> "Printing":
+        """The printing in the order's units, for the sizes of pieces."""
+        units = self.build.order.units
+        return self if units == self.units else replace(self, units=units)
+
+    @property
+    def unit_of_parts(self) -> str:
+        """The unit of parts' sizes, for a page's head: each good has its own in a shop of both."""
+        return f"{self.unit} or as marked" if self.build.shop.is_mixed else self.unit
+
+    @property
+    def unit_of_cuts(self) -> str:
+        """The same of figures at the saw, which stand without a mark."""
+        other = "millimetres" if self.units == "inch" else "inches"
+        return f"{self.unit}, or in {other} where a good is sold in them" if self.build.shop.is_mixed else self.unit
+
+    def gross(self, kg: float) -> str:
+        """Write a weight for whoever lifts a crate, a stranger to the shop: in both units, unless the shop has one."""
+        return format_weight(kg, "metric", mark=True) if self.shop_units == "metric" else both_weights(kg)
+
+    @property
+    def shop_units(self) -> UnitSystem:
+        """Which sizes the shop goes by."""
+        return self.build.shop.units
+
+    @property
+    def mark(self) -> str:
+        """The unit as it stands behind a figure."""
+        return " in" if self.units == "inch" else " mm"
+
     @property
     def unit(self) -> str:
         """The unit of bare figures, in words for a page's head."""
         return "inches" if self.units == "inch" else "millimetres"
+
+
+def both_weights(kg: float) -> str:
+    """Write a weight in pounds and in kilograms."""
+    return f"{format_weight(kg, 'inch', mark=True)} ({format_weight(kg, 'metric', mark=True)})"
 
 
 def plain_papers(build: Build) -> tuple[TravelPapers, ...]:

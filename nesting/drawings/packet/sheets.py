@@ -83,7 +83,10 @@ def drawn_goods(flow: Flow, printing: Printing) -> tuple[DrawnGood, ...]:
             each.plan,
             each.bevels,
             each.strips,
-            tuple(_shown(flow, printing, each.layout, each.plan, index) for index in range(len(each.layout.sheets))),
+            tuple(
+                _shown(flow, printing.cut(each.layout.good), each.layout, each.plan, index)
+                for index in range(len(each.layout.sheets))
+            ),
         )
         for each in sheet_works(printing.build)
     )
@@ -99,11 +102,12 @@ def write_sheets(flow: Flow, printing: Printing, goods: Sequence[DrawnGood]) -> 
     for text in told:
         flow.paragraph(text, size=8, after=1)
     tools = {setting.tool for good in goods for setting in (*good.plan.settings, *good.bevels)}
-    flow.caution(said("caution", "saw"))
-    for text in (*(said("tool", tool) for tool in _OTHER if tool in tools), said("caution", "sheet")):
+    flow.caution(said("caution", "saw", shop=printing.shop_units))
+    others = (said("tool", tool, shop=printing.shop_units) for tool in _OTHER if tool in tools)
+    for text in (*others, said("caution", "sheet")):
         flow.paragraph(text, size=8, bold=True, after=1)
     for good in goods:
-        _write_good(flow, printing, good)
+        _write_good(flow, printing.cut(good.layout.good), good)
 
 
 def _write_good(flow: Flow, printing: Printing, drawn: DrawnGood) -> None:

@@ -24,32 +24,32 @@ def write_sticks(flow: Flow, printing: Printing) -> None:
     """Write every stick good: its sticks as bars, with their marks."""
     if any(plan.sticks for plan in printing.build.stick_plans):
         flow.heading("Lumber", keep=190)
-        flow.caution(said("caution", "stick"))
+        flow.caution(said("caution", "stick", shop=printing.shop_units))
     for lumber in lumber_works(printing.build):
         plan, lengths, work = lumber.plan, lumber.lengths, lumber.work
         if not plan.sticks:
             continue
-        good = printing.build.shop.good(plan.good)
+        good, own = printing.build.shop.good(plan.good), printing.cut(plan.good)
         longest = max(each.stick.length for each in plan.sticks)
         scale = fitting_scale(longest, 1, flow.width * POINT, POINT)
         flow.heading(f"{good.title}: {plural(plan.count, 'stick')}", keep=110)
         flow.paragraph(
-            f"Kerf {printing.length(plan.kerf)}. Bars drawn 1:{scale:g} along their length; figures in "
-            f"{printing.unit}. Under a bar: where each cut would be marked from the left end, kerfs in the numbers. "
+            f"Kerf {own.length(plan.kerf)}. Bars drawn 1:{scale:g} along their length; figures in "
+            f"{own.unit}. Under a bar: where each cut would be marked from the left end, kerfs in the numbers. "
             f"With a stop, the length of the part is set: {plural(len(work.settings), 'setting')}, as listed.",
             size=8.5,
         )
         for number, each in enumerate(plan.sticks, start=1):
-            scene = stick_scene(each, lengths, plan.kerf, scale=scale, units=printing.units)
+            scene = stick_scene(each, lengths, plan.kerf, scale=scale, units=own.units)
             flow.need(scene.paper[1] / POINT + 36)
             told = "" if each.parts else ". Taken whole: the price break that it reaches saves more than it costs"
             told = f"Bar {number}: {each.repeat}× {each.stick.name}{FROM[each.stick.source]}{told}"
             flow.paragraph(told, size=8, bold=True, after=1)
             flow.drawing(scene, centred=False, after=3)
-            if short := unnamed(each, lengths, scale=scale, units=printing.units):
-                flow.paragraph(_short(printing, short, lengths), size=8, after=3)
+            if short := unnamed(each, lengths, scale=scale, units=own.units):
+                flow.paragraph(_short(own, short, lengths), size=8, after=3)
         if work.settings:
-            column_table(flow, 2, _COLUMNS, list(_rows(work, printing)))
+            column_table(flow, 2, _COLUMNS, list(_rows(work, own)))
 
 
 def _short(printing: Printing, names: Sequence[str], lengths: Mapping[str, int]) -> str:

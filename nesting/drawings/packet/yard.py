@@ -145,11 +145,17 @@ def _hints(flow: Flow, printing: Printing) -> None:
             sheets = f", {repeat} sheets" if repeat > 1 else ""
             rows.append(
                 [
-                    str(step.number), f"{step.panel} {step.edge}{sheets}", fence(step.fence, printing.units),
+                    str(step.number), f"{step.panel} {step.edge}{sheets}", _marked(printing, good, step.fence),
                     f"{outcome(step.off)}; {outcome(step.stays)}",
                 ]
             )  # fmt: skip
     column_table(flow, 2, columns, rows)
+
+
+def _marked(printing: Printing, good: str, at: int) -> str:
+    """Write where a cut is; with its unit where its good has its own."""
+    own = printing.cut(good)
+    return fence(at, own.units) + (own.mark if own.units != printing.units else "")
 
 
 def first_cuts(steps: Sequence[SawCut], area: int, handle: int) -> list[SawCut]:

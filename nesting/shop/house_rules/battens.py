@@ -24,7 +24,7 @@ class BattenRules(Checked):
         low=6 * INCH,
         high=48 * INCH,
         doc="Most of a battened face that is open between battens or frame, across the battens.",
-        source="US Army TM 43-0156, app. D-1: one more cleat where an unframed area is over 24 in",
+        source="US Army TM 43-0156, app. D-1: one more cleat where an unframed area is over [[24 in|610 mm]]",
     )
     spacing: int = rule(
         0,
@@ -63,7 +63,7 @@ class BattenRules(Checked):
         low=INCH,
         high=12 * INCH,
         doc="Spacing of such staples.",
-        source="APA, stressed-skin panels: nails 3 in apart to 3/8 in (from memory)",
+        source="APA, stressed-skin panels: nails [[3 in apart to 3/8 in|75 mm apart to 9.5 mm]] (from memory)",
     )
 
     def __post_init__(self) -> None:

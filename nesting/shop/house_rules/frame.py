@@ -27,7 +27,7 @@ class FrameRules(Checked):
         low=0,
         high=2 * INCH,
         doc="How much smaller than that it may be where its faces then come out of fewer sheets; 0: never.",
-        source="our habit: beside a liner of 1 in, 1/2 in and more stays free on each side",
+        source="our habit: beside a liner of [[1 in, 1/2 in|25 mm, 12 mm]] and more stays free on each side",
     )
     depth_over: int = rule(
         INCH,

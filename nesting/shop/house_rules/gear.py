@@ -38,7 +38,7 @@ class GearRules(Checked):
         "carriage bolt 3/8x4-1/2",
         unit="word",
         doc="Bolt through rail, inner block and skid: its head inside, washer and nut in a bore in the skid.",
-        source="bolts right through: TM 38-260, 8-9; lag screws only into 1-1/2 in of lumber",
+        source="bolts right through: TM 38-260, 8-9; lag screws only into [[1-1/2 in|38 mm]] of lumber",
     )
     skid_washer: str = rule("washer 3/8", unit="word", doc="Washer under its nut.")
     lag_screw: str = rule(

@@ -30,7 +30,7 @@ class JoineryRules(Checked):
         doc="Screw through a rail into the end of a stile; it clamps the glue and counts nothing in withdrawal.",
     )
     face_screw: str = rule(
-        "screw 10x1-1/4", unit="word", doc="Screw through a back or lid up to 1/2 in into the frame."
+        "screw 10x1-1/4", unit="word", doc="Screw through a back or lid up to [[1/2 in|12 mm]] into the frame."
     )
     face_screw_long: str = rule(
         "screw 8x2-1/2", unit="word", doc="The same through a thicker face, or through batten and face."

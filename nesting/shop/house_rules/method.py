@@ -53,7 +53,7 @@ class PassageRules(Checked):
         low=12 * INCH,
         high=400 * INCH,
         doc="Clear width of the studio's own door; a crate that does not pass is said before anything is cut.",
-        source="a 36 in slab leaves about 34 in clear, from memory: measure yours",
+        source="a [[36 in slab leaves about 34 in|910 mm slab leaves about 860 mm]] clear, from memory: measure yours",
     )
     door_height: int = rule(
         83 * INCH, unit="length", low=24 * INCH, high=400 * INCH, doc="Clear height of the studio's own door."

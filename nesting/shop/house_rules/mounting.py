@@ -98,7 +98,8 @@ class CleatRules(Checked):
         low=12 * INCH,
         high=120 * INCH,
         doc="Most that a piece spans between rows of cleats or bearing pads.",
-        source="two cleats 56 in apart bend a 3/4 in panel past its allowable stress in a drop: arithmetic",
+        source="two cleats [[56 in apart bend a 3/4 in|1400 mm apart bend an 18 mm]] panel past its allowable stress "
+        "in a drop: arithmetic",
     )
     tie: bool = rule(
         default=False,
@@ -142,7 +143,8 @@ class CleatRules(Checked):
         (),
         unit="words",
         doc="What words of a hollow build in an order's support mean for its back where the order states none, such as "
-        '"cradled = cradle 3/4 x 1 1/2, face 1/4"; a piece of a word without an entry is refused.',
+        '"cradled = cradle [[3/4 x 1 1/2, face 1/4|18 x 38 mm, face 6 mm]]"; a piece of a word without an '
+        "entry is refused.",
     )
     bar_least: int = rule(
         3 * INCH // 4,

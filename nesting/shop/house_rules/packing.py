@@ -142,7 +142,7 @@ class CartonRules(Checked):
         low=0.0,
         high=1.0,
         doc="Solid paper in crumpled paper, by volume.",
-        source="about 0.8 lb/ft3 of crumpled kraft, plausible, no source",
+        source="about [[0.8 lb/ft3|13 kg/m3]] of crumpled kraft, plausible, no source",
     )
 
 
@@ -223,7 +223,7 @@ class CaseRules(Checked):
         low=20 * INCH,
         high=96 * INCH,
         doc="Clear between the two skids.",
-        source="pallet jack forks 27 in over all, several equipment pages",
+        source="pallet jack forks [[27 in|685 mm]] over all, several equipment pages",
     )
     laminate_abroad: bool = rule(
         True,  # noqa: FBT003 - the one positional argument is the default

@@ -18,7 +18,7 @@ class SawRules(Checked):
         low=0,
         high=INCH // 4,
         doc="Width of wood that the blade eats.",
-        source="full kerf 1/8 in, several trade pages agree",
+        source="full kerf [[1/8 in|3.2 mm]], several trade pages agree",
     )
     stick_kerf: int = rule(
         _EIGHTH,
@@ -51,7 +51,8 @@ class SawRules(Checked):
         low=2.0,
         high=200.0,
         doc="A panel up to this is handled by one person; the first cuts of a sheet break down what is larger.",
-        source="our habit: 45 lb of plywood sold as 3/4 in, under the 51 lb of the Revised NIOSH Lifting Equation",
+        source="our habit: [[45 lb of plywood sold as 3/4 in, under the 51 lb|"
+        "20 kg of plywood 18 mm thick, under the 23 kg]] of the Revised NIOSH Lifting Equation",
     )
 
     least_goods: bool = rule(

@@ -58,14 +58,15 @@ class ToolRules(Checked):
         low=0,
         high=240 * INCH,
         doc="Track saw, or circular saw on a guide: its longest cut; 0 where there is none.",
-        source="common practice, no source: two rails of 55 in",
+        source="common practice, no source: two rails of [[55 in|1400 mm]]",
     )
     chop: int = rule(
         11 * INCH // 2,
         unit="length",
         low=0,
         high=16 * INCH,
-        doc="Chop saw: the widest board that it crosscuts, 5-1/2 in, or 12 in where it slides on rails; 0: none.",
+        doc="Chop saw: the widest board that it crosscuts, [[5-1/2 in, or 12 in|140 mm, or 305 mm]] "
+        "where it slides on rails; 0: none.",
         source="common practice, no source",
     )
     chop_stack: int = rule(
@@ -82,7 +83,8 @@ class ToolRules(Checked):
         low=3 * INCH,
         high=24 * INCH,
         doc="Chop saw: the least length that a hand holds beside the blade; else a longer blank, or its clamp.",
-        source="hands never within 6 in (two saw makers' manuals; a third: 3 in), and 2 in for the fingers that hold",
+        source="hands never within [[6 in (two saw makers' manuals; a third: 3 in), and 2 in|"
+        "150 mm (two saw makers' manuals; a third: 76 mm), and 50 mm]] for the fingers that hold",
     )
     clamp: int = rule(
         6 * INCH,

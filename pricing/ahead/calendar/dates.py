@@ -14,7 +14,7 @@ from nesting.base.counts import plural
 from nesting.build import Build
 from nesting.crates.held import without
 from nesting.crates.model import Crate
-from nesting.crates.registry import method_of
+from nesting.crates.registry import called, method_of
 from nesting.order import Artwork
 from nesting.shop.surfaces import cure_hours
 from pricing.ahead.calendar.schedule import Task, in_order
@@ -346,7 +346,7 @@ def _hours_by_crate(quote: Quote) -> dict[tuple[str, str], Fraction]:
 
 def _contents(crate: Crate) -> str:
     """Say what a package is and holds."""
-    return f"{crate.method} with {', '.join(crate.pieces)}"
+    return f"{called(crate.method)} with {', '.join(crate.pieces)}"
 
 
 def _cures(build: Build) -> Iterator[Entry]:

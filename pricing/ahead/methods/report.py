@@ -5,7 +5,9 @@ from decimal import Decimal
 from textwrap import wrap
 from typing import Any, Final
 
+from nesting.base.counts import plural
 from nesting.base.measure import UnitSystem, format_weight
+from nesting.crates.registry import called
 from pricing.ahead.methods.combine import Combination
 from pricing.ahead.methods.compare import Row
 from pricing.ahead.methods.pricer import EARLY, Outcome
@@ -31,7 +33,7 @@ def _lines(found: Combination, currency: str, units: UnitSystem) -> Iterator[str
         yield ""
         yield f"{unit.name}: {', '.join(unit.copies)}" if unit.copies != (unit.name,) else unit.name
         yield (
-            f"  {'':<11}{'cost':>10}{'freight':>10}{'a trip':>10}{'hours':>8}{'weight':>11}{'order +/-':>12}  "
+            f"  {'':<16}{'cost':>10}{'freight':>10}{'a trip':>10}{'hours':>8}{'weight':>11}{'order +/-':>12}  "
             "covers, screws, minutes to open"
         )
         for row in rows:
@@ -41,7 +43,7 @@ def _lines(found: Combination, currency: str, units: UnitSystem) -> Iterator[str
 
 
 def _row(row: Row, units: UnitSystem) -> Iterator[str]:
-    head = f"{'>' if row.chosen else ' '} {row.method:<11}"
+    head = f"{'>' if row.chosen else ' '} {called(row.method):<16}"
     if row.bearing is None:
         yield from _wrapped(_refused(row.refused), head)
         return
@@ -70,7 +72,7 @@ def _refused(reasons: tuple[str, ...]) -> str:
 
 def _wrapped(text: str, head: str = "") -> list[str]:
     """Write a text beside the methods, in as many lines as it takes."""
-    return wrap(text, _WIDE, initial_indent=f"{head:<13}", subsequent_indent=" " * 13)
+    return wrap(text, _WIDE, initial_indent=f"{head:<18}", subsequent_indent=" " * 18)
 
 
 def _combination(found: Combination, currency: str) -> Iterator[str]:
@@ -81,14 +83,14 @@ def _combination(found: Combination, currency: str) -> Iterator[str]:
         yield f"Every piece in its cheapest row{by:<14}{_money(found, each):>14}{_lacking(each)}"
     else:
         yield f"Every piece in its cheapest row: {_refused(each.reasons)}"
-    called = found.best_called.removeprefix("The ").capitalize()
-    yield f"{called + by:<45}{_money(found, best):>14}{_lacking(best)}"
+    best_called = found.best_called.removeprefix("The ").capitalize()
+    yield f"{best_called + by:<45}{_money(found, best):>14}{_lacking(best)}"
     for head, lacks in found.lacking():
         yield from wrap(f"{head}:", _WIDE)
         for lack in lacks:
             yield from wrap(f"! {lack.whole}", _WIDE, initial_indent="  ", subsequent_indent="    ")
     for name, before, after in found.changed:
-        yield f"  {name}: {after} instead of {before}"
+        yield f"  {name}: {called(after)} instead of {called(before)}"
     if not found.changed:
         yield "  nothing to change"
     yield found.told_saving(currency) + (
@@ -100,7 +102,7 @@ def _combination(found: Combination, currency: str) -> Iterator[str]:
         names = ", ".join(found.kept)
         yield from wrap(f"Packed as the order asks, whatever is cheaper: {names}. --free changes them too.", _WIDE)
     proof = "every combination was priced" if found.complete else "others may be cheaper still"
-    yield f"{found.evaluations} whole orders priced; {proof}."
+    yield f"{plural(found.evaluations, 'whole order')} priced; {proof}."
 
 
 def _lacking(outcome: Outcome) -> str:

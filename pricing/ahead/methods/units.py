@@ -71,7 +71,7 @@ def _unit(name: str, lines: Sequence[Artwork], order: Order, shop: Shop) -> Unit
     # Of several copies of one line each has a crate of its own, so one stands for all; a set's pieces share theirs.
     together = copies if lines[0].set_name else copies[:1]
     alone = tuple(replace(copy, method=AUTO, destination=None) for copy in together)
-    (choice,) = choose([Bundle(alone, lines[0].set_name)], shop, order.units)
+    (choice,) = choose([Bundle(alone, lines[0].set_name)], shop, shop.works_in(order.units))
     return Unit(
         name,
         tuple(line.piece for line in lines),

@@ -80,7 +80,7 @@ def _line(answer: Answer, base: Quote | None) -> Iterator[str]:
     above = change(quote, base)
     told = "" if above is None else f"{above:+,.2f}"
     late = max((entry.late_days for entry in answer.calendar.entries), default=0) if answer.calendar else 0
-    weight = format_weight(float(found["kg"]), quote.build.order.units, mark=True)
+    weight = format_weight(float(found["kg"]), quote.build.units, mark=True)
     yield (
         f"{title:<{_NAME}}{found['total']:>11,.2f}{told:>11}{found['materials']:>11,.2f}{found['labour']:>10,.2f}"
         f"{found['freight']:>10,.2f}{found['hours']:>8.2f}{found['packages']:>9}{found['sheets']:>7}{weight:>11}"

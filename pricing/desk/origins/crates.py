@@ -52,7 +52,7 @@ def of_weight(quote: Quote, crate: Crate, to: Address, riding: Sequence[Crate] |
 
     `riding` are these frames where the crate is none of the quote's, but one that it might have instead.
     """
-    build, units = quote.build, quote.build.order.units
+    build, units = quote.build, quote.build.units
     frames = build.riding(crate.crate) if riding is None else riding
 
     def weight(kg: float) -> str:

@@ -7,6 +7,7 @@ from urllib.parse import urlencode
 
 from nesting.base.counts import plural
 from nesting.base.measure import UnitSystem, format_length
+from nesting.base.ratio import ratio_text
 from nesting.build import Build
 from nesting.crates.model import Crate
 from nesting.cutting.parts import Part, RollPart, StickPart
@@ -65,8 +66,8 @@ def of_line(quote: Quote, line: Line, to: Address) -> Origin:
 
 def _sum(line: Line) -> Iterator[Told]:
     """Yield the product that a line is."""
-    unit = {"amount": "", "declared": "", "once": ""}.get(line.unit, f" {line.unit}")
-    each = percent(line.unit_price) if line.section == "purchase tax" else number(line.unit_price)
+    unit = f" {line.unit_said}".rstrip()
+    each = ratio_text(line.unit_price) if line.is_part else number(line.unit_price)
     yield Told(f"{number(line.quantity)}{unit} × {each} = {figure(line.amount)}")
 
 
@@ -83,7 +84,7 @@ def _priced(quote: Quote, line: Line, taken: Taken, to: Address) -> Iterator[Tol
         units.append(f"{number(taken.net)} are parts")
     if taken.count:
         units.append(f"{taken.count:,} pieces, grams or millimetres in boxes of {taken.holds:,}")
-    yield Told(f"{line.unit.capitalize()}: {'; '.join(units)}.", to("yard"), "Yard")
+    yield Told(f"{line.units.capitalize()}: {'; '.join(units)}.", to("yard"), "Yard")
     if taken.source == "rack":
         yield Told("From the rack, at its book value.", "/rack", "Rack")
     if taken.price is not None:
@@ -96,7 +97,7 @@ def _priced(quote: Quote, line: Line, taken: Taken, to: Address) -> Iterator[Tol
 
 def _goods(build: Build, taken: Taken, to: Address) -> Iterator[Table]:
     """Yield which sheets or sticks are cut, and which parts of which crates a material is for."""
-    units = build.order.units
+    units = build.units
     rows: list[tuple[Cell, ...]] = []
     for layout in build.layouts:
         if layout.good == taken.good:

@@ -10,6 +10,7 @@ from typing import Final
 
 from nesting.base.counts import plural
 from nesting.base.measure import format_weight
+from nesting.crates.registry import called
 from nesting.order import Order
 from pricing.ahead.methods import Combination, Outcome
 from pricing.ahead.methods.pricer import CARRIED, Bearing, trips
@@ -17,7 +18,7 @@ from pricing.desk.origins.crates import of_weight
 from pricing.desk.origins.model import Address, Cell, Origin, Table, Told, number, table
 from pricing.desk.scenarios import Weighed
 from pricing.desk.short_list import Candidate
-from pricing.desk.views import figure, packing
+from pricing.desk.views import figure
 from pricing.money import show, total
 from pricing.quoting.labour import TITLES
 from pricing.quoting.ledger import STEP, Entry
@@ -70,7 +71,7 @@ def of_way(found: Combination, name: str, method: str, quote: Quote, to: Address
     now = was.bearing if was is not None and was is not row else None
     told = [Told(_QUICK, to("ways", f"way-{at + 1}"), "Ways to pack"), _trips(bearing, method, quote.rates.reuse)]
     if len(unit.lines) == 1 and not row.chosen:
-        text = f"{unit.name} as {packing(method)}, tried on the job as it stands, line by line:"
+        text = f"{unit.name} as {called(method)}, tried on the job as it stands, line by line:"
         told.append(Told(text, to("crates", piece=unit.lines[0], method=method), "See what it does"))
     if not bearing.columns:
         told.append(Told(_BEFORE, to("ways"), "Ways to pack"))
@@ -84,7 +85,7 @@ def of_way(found: Combination, name: str, method: str, quote: Quote, to: Address
     if row.order_columns:
         order = dict(table_of.now.columns)
         tables.append(_sides("order", "The whole order", _KINDS, order, dict(row.order_columns), figure))
-    title = f"{name} as {packing(method)} bears"
+    title = f"{name} as {called(method)} bears"
     return Origin(title, show(bearing.cost, quote.currency), tuple(told), tuple(tables))
 
 
@@ -117,7 +118,7 @@ def of_together(found: Combination, which: str, quote: Quote, to: Address) -> Or
     kinds = _sides("kinds", "What it comes to", _KINDS, now, dict(outcome.columns), figure)
     rows = [
         (
-            Cell(unit.name, to("ways", f"way-{place}"), words=True), Cell(packing(each.method), words=True),
+            Cell(unit.name, to("ways", f"way-{place}"), words=True), Cell(called(each.method), words=True),
             Cell(figure(each.freight)), Cell(figure(each.hours)), Cell(figure(each.a_trip)), Cell(figure(each.cost)),
         )
         for place, (unit, each) in enumerate(zip(found.comparison.units, outcome.bearings, strict=True), start=1)
@@ -139,9 +140,9 @@ def of_scenario(found: Sequence[Weighed], name: str, quote: Quote, to: Address) 
     if not wanted.entries:
         told.append(Told(_BEFORE, to("what-if"), "What if"))
     tables = _entries(wanted.entries, base.entries if base else None, quote, to)
-    units = quote.build.order.units
+    units = quote.build.units
     rows = [
-        (Cell(crate, words=True), Cell(packing(method), words=True), Cell(format_weight(kg, units, mark=True)))
+        (Cell(crate, words=True), Cell(called(method), words=True), Cell(format_weight(kg, units, mark=True)))
         for crate, method, kg in wanted.packages
     ]
     whole = format_weight(float(wanted.figures["kg"]), units, mark=True)

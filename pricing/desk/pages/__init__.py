@@ -5,6 +5,7 @@ from starlette.routing import Route
 from pricing.desk.pages import (
     artworks,
     at_saw,
+    beginning,
     client,
     consignments,
     crates,
@@ -41,7 +42,7 @@ ROUTES: tuple[Route, ...] = tuple(
     for module in (
         jobs, artworks, crates, designs, ways, sheets, at_saw, money, origins, client, consignments, yard, record, took,
         plan, returns, what_if, downloads, live, photos, rack, rackfile, prices, parties, rules, learned, logo, keep,
-        own_files, pinned, helping,
+        own_files, pinned, helping, beginning,
     )
     for route in module.ROUTES
 )  # fmt: skip

@@ -7,7 +7,7 @@ from typing import Any, Final
 from starlette.responses import Response
 from starlette.routing import Route
 
-from nesting.crates.registry import askable
+from nesting.crates.registry import askable, called
 from nesting.intake import COLUMNS
 from nesting.intake.columns import BY_NAME
 from nesting.order import AUTO, SURFACES
@@ -18,7 +18,6 @@ from pricing.desk.heads import SIDES, heads, names_beside, read_as, words_of
 from pricing.desk.pages.common import conflict_answer, job_page, told
 from pricing.desk.steps import marked
 from pricing.desk.table import CellFault, dropped, pasted
-from pricing.desk.views import packing
 from pricing.store import Conflict
 
 _SPARE: Final = 3
@@ -65,12 +64,12 @@ def _facts(call: Call[Desk]) -> dict[str, Any]:
     places = [[place.name, place.party] for place in papers.places.rows]
     parties = [[party.name, ""] for party in papers.parties.rows]
     words = {column: [[word, ""] for word in given] for column, given in _CHOICES.items()}
-    method = [[AUTO, "the shop's rules choose"], *([name, packing(name)] for name in askable())]
+    method = [[AUTO, "the shop's rules choose"], *([name, called(name)] for name in askable())]
     return {
         "columns": [[column.name, words_of(column.name), column.meaning] for column in COLUMNS]
         + [[text, text, "Three sides in one cell, in this order."] for text in SIDES],
         "choices": {**words, "method": method, "destination": places, "buyer": parties, "gallery": parties},
-        "opens": {"destination": "place", "buyer": "party", "gallery": "party"},
+        "opens": {"destination": "destination", "buyer": "party", "gallery": "party"},
     }
 
 

@@ -1,16 +1,19 @@
 """At the saw: one setting of a tool at a time, large, what comes off and a tick for it; and all places to go to."""
 
+from functools import partial
 from typing import Any, Final
 
 from starlette.responses import Response
 from starlette.routing import Route
 
+from nesting.build import Build
 from pricing.desk.at_saw import AtSaw, Key
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.desk import Desk, Sheaf
 from pricing.desk.held import WordWantedError
 from pricing.desk.pages.common import asked, job_page, word_answer
 from pricing.desk.pages.sheets import SAWING
+from pricing.desk.recent import Latest
 from pricing.desk.saw_told import at_saw
 from pricing.quoting.quote import Quote
 
@@ -33,15 +36,24 @@ def shown(call: Call[Desk]) -> Response:
     return job_page(
         call, "at_saw.html", "saw", sheaf, quote=sheaf.answer.quote, work=work, number=place + 1, count=last,
         stop=work.stops[place] if last else None, goods=_goods(work), lead=work.next_after(place) + 1,
-        unit="in" if sheaf.answer.quote.build.order.units == "inch" else "mm",
+        unit=partial(_unit, sheaf.answer.quote),
         rows_made=sum(stop.made for stop in work.stops), rows_all=sum(len(stop.rows) for stop in work.stops),
     )  # fmt: skip
+
+
+_WORKS: Final = Latest[Build, AtSaw](8)
+"""Of large jobs the work takes a second to tell, and each tick asks for it."""
+
+
+def _unit(quote: Quote, good: str) -> str:
+    """Return the unit in which a good is cut."""
+    return "in" if quote.build.shop.measured_in(good, quote.build.units) == "inch" else "mm"
 
 
 def _work(call: Call[Desk], sheaf: Sheaf, quote: Quote) -> AtSaw:
     """Return the work of what is shown, with what is ticked of it."""
     pin = sheaf.pinned.pin.number if sheaf.pinned else 0
-    return at_saw(quote.build).ticked(call.desk.store.pins.cut(sheaf.row.id), pin)
+    return _WORKS.of(quote.build, at_saw).ticked(call.desk.store.pins.cut(sheaf.row.id), pin)
 
 
 def _goods(work: AtSaw) -> list[dict[str, Any]]:

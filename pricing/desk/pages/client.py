@@ -5,6 +5,7 @@ import json
 import zipfile
 from dataclasses import dataclass
 from typing import Any, Final
+from urllib.parse import quote as quoted
 
 from starlette.responses import Response
 from starlette.routing import Route
@@ -30,15 +31,20 @@ from pricing.desk.offered import (
     unmark,
 )
 from pricing.desk.origins.model import Address
-from pricing.desk.pages.common import asked, job_page
+from pricing.desk.pages.common import asked, change_job, checked, job_page
 from pricing.desk.sending import Asked, kept_named, lacks_of, offers_of, send
-from pricing.output.offer.content import READY, TITLES, Kind, Offer
+from pricing.desk.table import with_everywhere
+from pricing.desk.views import anchor
+from pricing.output.offer.content import READY, TITLES, Kind, Offer, clients
 from pricing.output.offer.files import names_of, offers
 from pricing.output.offer.letter import letter
 from pricing.output.outgoing import media_type
+from pricing.quoting.quote import Quote
 from pricing.store import Conflict, StoreError
 from pricing.store.quotes import SentQuote
 
+_ROLES: Final = ("buyer", "gallery")
+"""Columns that name whom an offer goes to."""
 _ENDINGS: Final = {"pdf": "Offer to print", "xlsx": "Offer as a table"}
 
 
@@ -58,6 +64,10 @@ class Shown:
         The version with which it is kept as it stands here.
     mark : Mark or None
         That it went out.
+    leads : str
+        Where the address of whom it is for is written down; empty where the order names nobody.
+    collected : tuple of str
+        Destinations to which nothing is shipped, since none says by which way it goes.
     """
 
     offer: Offer
@@ -65,6 +75,8 @@ class Shown:
     name: str
     kept: SentQuote | None
     mark: Mark | None
+    leads: str = ""
+    collected: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -92,9 +104,12 @@ def shown(call: Call[Desk]) -> Response:
     kept = _kept_as_it_is(call, sheaf, sent, made)
     letters = {each.name: each.letter for each in kept_of(kept)} if kept else {}
     each = [
-        Shown(offer, letters.get(name) or letter(offer), name, kept, marks.get((kept.version, name)) if kept else None)
+        Shown(
+            offer, letters.get(name) or letter(offer), name, kept, marks.get((kept.version, name)) if kept else None,
+            *(_mended(sheaf.answer.quote, offer, job) if sheaf.answer else ("", ())),
+        )
         for name, offer in zip(names_of(made), made, strict=True)
-    ]
+    ]  # fmt: skip
     lacks = lacks_of(sheaf)
     return job_page(
         call, "client.html", "client", sheaf, offers=each, kind=kind, kinds=TITLES, faults=faults, endings=_ENDINGS,
@@ -104,6 +119,36 @@ def shown(call: Call[Desk]) -> Response:
         leads_to=Address(job, "version=next" if call.request.query_params.get("version") == "next" else ""),
         crates={crate.crate for crate in sheaf.answer.quote.build.every} if sheaf.answer else set(), ready=READY,
         unseen=_unseen(sheaf), sends=sheaf.moving is not None and not sheaf.pinned,
+    )  # fmt: skip
+
+
+def _mended(quote: Quote, offer: Offer, job: int) -> tuple[str, tuple[str, ...]]:
+    """Return where the client's address is written down, and which destinations of an offer say no way to go."""
+    party = quote.parties.by_name.get(offer.client.casefold())
+    named = any(each.party and each.party.name == offer.client for each in clients(quote))
+    back = quoted(f"/jobs/{job}/client", safe="")
+    add = f"/parties?add={quoted(offer.client, safe='')}&back={back}#party-new"
+    leads = f"/parties#party-{anchor(party.name)}" if party else add if named else ""
+    goes = {each.goes for each in offer.items}
+    places = quote.destinations
+    unsaid = [
+        each.destination for each in quote.shipments
+        if each.chosen.kind == "collect" and each.destination in goes and not places.get(each.destination).profile
+    ]  # fmt: skip
+    return leads, tuple(dict.fromkeys(unsaid))
+
+
+def named(call: Call[Desk]) -> Response:
+    """Write into the artworks who buys or sells them, where they say neither; then to the form with the address."""
+    job, name, role = call.number("job"), " ".join(call.text("name", 120).split()), call.text("role")
+    if role not in _ROLES:
+        raise BadRequestError(f"write {' or '.join(_ROLES)}", "role")
+    back = f"/jobs/{job}/client?kind={_kind(call)}"
+    known = call.desk.papers.parties.by_name.get(checked(name, "name").casefold())
+    add = f"/parties?add={quoted(name, safe='')}&back={quoted(back, safe='')}#party-new"
+    return change_job(
+        call, lambda content: with_everywhere(content, role, known.name if known else name, _ROLES),
+        f"{role}: {name}", back if known else add,
     )  # fmt: skip
 
 
@@ -232,6 +277,7 @@ def _back(call: Call[Desk], job: int, kind: Kind) -> str:
 ROUTES = (
     Route("/jobs/{job:int}/client", endpoint(shown)),
     Route("/jobs/{job:int}/client", endpoint(go_out), methods=["POST"]),
+    Route("/jobs/{job:int}/client/named", endpoint(named), methods=["POST"]),
     Route("/jobs/{job:int}/client/sent", endpoint(sent), methods=["POST"]),
     Route("/jobs/{job:int}/client/step", endpoint(step), methods=["POST"]),
     Route("/jobs/{job:int}/client/{number:int}/offer.{ending}", endpoint(file)),

@@ -6,6 +6,7 @@ from typing import Any
 
 from starlette.responses import Response
 
+from nesting.base.writing import Writing
 from pricing.desk.call import BadRequestError, Call
 from pricing.desk.content import Content, changes, content_from
 from pricing.desk.desk import Desk, Sheaf, job_paper
@@ -47,15 +48,21 @@ def job_page(call: Call[Desk], template: str, here: str, sheaf: Sheaf, **values:
     return call.page(
         template, sheaf=sheaf, whole=whole, ask=ask, held=held, job=named(sheaf.row, names), here=here,
         slip=slip(call.desk, whole), names=names, search=search.facts() if search else None,
-        settled=call.desk.settled(whole), waits=waits, cut=call.desk.store.pins.document(sheaf.row.id), **values,
+        settled=call.desk.settled(whole), waits=waits, cut=call.desk.store.pins.document(sheaf.row.id),
+        writing=writing_of(call, sheaf), **values,
     )  # fmt: skip
+
+
+def writing_of(call: Call[Desk], sheaf: Sheaf) -> Writing:
+    """Return how figures and days of a job are read: what its order says in words stays as it was written."""
+    return sheaf.answer.quote.build.writing if sheaf.answer else call.views.writing
 
 
 def told(call: Call[Desk], sheaf: Sheaf, **more: Any) -> dict[str, Any]:
     """Return what a script needs to know after a change."""
     search = call.desk.searches.of(sheaf.row.id)
     faults = [asdict(fault) for fault in sheaf.faults]
-    shown = slip(call.desk, sheaf)
+    shown = writing_of(call, sheaf).through(slip(call.desk, sheaf))
     return {"slip": shown, "faults": faults, "search": search.facts() if search else None, **more}
 
 

@@ -67,7 +67,9 @@ def file(call: Call[Desk]) -> Response:
     if batch is None:
         return _file(name, {})
     call.desk.wait_for(sheaf, name, looking=True)
-    return _file(name, batch.contents(Look(paper_of(quote), call.desk.pictures(sheaf.content, quote))))
+    return _file(
+        name, batch.contents(Look(paper_of(quote), call.desk.pictures(sheaf.content, quote), quote.build.writing))
+    )
 
 
 def _kept(call: Call[Desk], sheaf: Sheaf) -> dict[str, bytes] | None:

@@ -1,6 +1,6 @@
 """Crates: each piece with its method and why, the crate's drawing, weight and checks; and another way, side by side."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
@@ -86,7 +86,8 @@ def shown(call: Call[Desk]) -> Response:
     quote = sheaf.answer.quote
     build = quote.build
     wishes = {artwork.piece: artwork.method for artwork in build.order.artworks}
-    crates = [_facts(sheaf, build, crate, wishes) for crate in (*build.held, *build.crates)]
+    called = build.order.called()
+    crates = [_facts(sheaf, build, crate, wishes, called) for crate in (*build.held, *build.crates)]
     rules = [
         rule for rule in shop_rules(build.shop, default_shop(build.shop.units)) if not rule.group.startswith("freight")
     ]
@@ -100,15 +101,18 @@ def shown(call: Call[Desk]) -> Response:
     )  # fmt: skip
 
 
-def _facts(sheaf: Sheaf, build: Build, crate: Crate, asked: dict[str, Any]) -> dict[str, Any]:
+def _facts(
+    sheaf: Sheaf, build: Build, crate: Crate, asked: dict[str, Any], called: Mapping[str, str]
+) -> dict[str, Any]:
     """Return what a crate's card shows."""
-    units = sheaf.content.units
+    units = sheaf.units
     sides = (crate.outside.width, crate.outside.height, crate.outside.depth)
     pieces = list(dict.fromkeys(piece.partition("#")[0] for piece in crate.pieces))
     worst = {verdict: sum(c.verdict == verdict for c in crate.checks) for verdict in ("fails", "watch", "ok", "info")}
     return {
         "crate": crate, "is_case": method_of(crate).is_case, "pieces": pieces,
         "asked": asked.get(pieces[0], AUTO) if pieces else AUTO,
+        "works": works(called, crate),
         "size": f"{' × '.join(format_length(side, units) for side in sides)} {'in' if units == 'inch' else 'mm'}",
         "weights": [format_weight(kg, units, mark=True) for kg in (crate.net_kg, crate.tare_kg, crate.gross_kg)],
         "checks": [check.in_system(units) for check in crate.checks], "units": units, "worst": worst,
@@ -117,6 +121,11 @@ def _facts(sheaf: Sheaf, build: Build, crate: Crate, asked: dict[str, Any]) -> d
         "own": bool(crate.code) and not crate.accepted,
         "designs": has_designs(crate), "taken": key_of_pieces(crate.pieces) in sheaf.content.designs,
     }  # fmt: skip
+
+
+def works(called: Mapping[str, str], crate: Crate) -> str:
+    """Say which works a crate holds, with their titles."""
+    return ", ".join(called.get(piece, piece) for piece in crate.pieces)
 
 
 def trial(call: Call[Desk], sheaf: Sheaf) -> Trial | None:
@@ -182,7 +191,7 @@ def rule(call: Call[Desk]) -> Response:
         kept = {key: value for key, value in content.rules.items() if key != name}
         if not text:
             return replace(content, rules=kept)
-        _, faults = with_shop_rules(default_shop(), {name: text})
+        _, faults = with_shop_rules(default_shop(call.desk.papers.units), {name: text})
         if faults:
             raise BadRequestError(f"{label_of(name)}: {faults[0].accepted}")
         return replace(content, rules={**kept, name: text})
@@ -246,15 +255,15 @@ def drawing(call: Call[Desk]) -> Response:
     if sheaf.answer is None:
         raise LookupError("there is no crate yet")
     crate = _crate(sheaf.answer.quote.build, call.request.path_params["crate"])
-    made = crate_drawing(crate, *_ROOM)
+    made, writing = crate_drawing(crate, *_ROOM), sheaf.answer.quote.build.writing
     if key := call.request.query_params.get("face"):
         face = next((each for each in faces(crate) if each.key == key), None)
         if face is None:
             raise LookupError(f"{crate.crate} has no face {key[:20]}")
-        return Response(to_svg(_face(face, made, sheaf.content.units)), media_type="image/svg+xml")
+        return Response(to_svg(_face(face, made, sheaf.units).written(writing)), media_type="image/svg+xml")
     if made is None:
         raise LookupError(f"nothing of {crate.crate} is drawn")
-    return Response(to_svg(made.scene), media_type="image/svg+xml")
+    return Response(to_svg(made.scene.written(writing)), media_type="image/svg+xml")
 
 
 def _face(face: Face, view: CrateDrawing | None, units: UnitSystem) -> Scene:
@@ -272,11 +281,12 @@ def named(call: Call[Desk]) -> Response:
     crate = _crate(sheaf.answer.quote.build, call.request.path_params["crate"])
     made = crate_drawing(crate, *_ROOM)
     roles = {placed.part: placed.role for placed in crate.placed}
+    build = sheaf.answer.quote.build
     names = [[name, roles.get(name, "rides inside")] for name in (made.names if made else ())]
     whole = call.desk.sheaf(sheaf.row.id)
     return call.page(
-        "crate.html", crate=crate, names=names, faces=faces(crate), job=sheaf.row, units=sheaf.content.units, here="",
-        layers=around(crate), sheaf=sheaf, each=_facts(sheaf, sheaf.answer.quote.build, crate, {}),
+        "crate.html", crate=crate, names=names, faces=faces(crate), job=sheaf.row, units=sheaf.units, here="",
+        layers=around(crate), sheaf=sheaf, each=_facts(sheaf, build, crate, {}, build.order.called()),
         ask="version=next" if whole.pinned and not sheaf.pinned else "",
     )  # fmt: skip
 

@@ -13,7 +13,8 @@ from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import Content
 from pricing.desk.desk import Desk, Sheaf
 from pricing.desk.origins.model import Address
-from pricing.desk.pages.common import asked, change_job, job_page
+from pricing.desk.pages.common import asked, change_job, job_page, writing_of
+from pricing.desk.pages.crates import works
 from pricing.desk.short_list import Candidate, has_designs
 from pricing.desk.taken import key_of_pieces, with_design, words_of, written
 from pricing.desk.views import signed
@@ -26,12 +27,13 @@ def shown(call: Call[Desk]) -> Response:
     """Show the designs of a crate."""
     sheaf = asked(call)
     crate = _crate(sheaf, call)
-    units, quote = sheaf.content.units, _quote(sheaf)
+    units, quote = sheaf.units, _quote(sheaf)
     moving, later = sheaf.pinned is None, call.request.query_params.get("version") == "next"
     found = _listed(call, sheaf, crate) if moving else ()
     taken = sheaf.content.designs.get(key_of_pieces(crate.pieces), "")
     return job_page(
         call, "designs.html", "crates", sheaf, crate=crate, moving=moving, has=has_designs(crate),
+        works=works(quote.build.order.called(), crate),
         taken=words_of(taken), leads_to=Address(sheaf.row.id, "version=next" if later else ""),
         designs=[_facts(each, units, quote.currency, found) for each in found],
     )  # fmt: skip
@@ -94,7 +96,7 @@ def drawing(call: Call[Desk]) -> Response:
     made = crate_drawing(crate, *_ROOM)
     if made is None:
         raise LookupError("there is no drawing of that crate")
-    return Response(to_svg(made.scene), media_type="image/svg+xml")
+    return Response(to_svg(made.scene.written(writing_of(call, sheaf))), media_type="image/svg+xml")
 
 
 def _wanted(call: Call[Desk], sheaf: Sheaf, crate: Crate) -> Candidate | None:

@@ -16,7 +16,9 @@ from pricing.studio.parties import parties_csv
 
 def shown(call: Call[Desk]) -> Response:
     """Show all help."""
-    return call.page("help.html", here="help", told=HELP, steps=STEPS, columns=COLUMNS)
+    return call.page(
+        "help.html", here="help", told=HELP, steps=STEPS, columns=COLUMNS, sizes=call.desk.papers.shop.units
+    )
 
 
 def begin(call: Call[Desk]) -> Response:
@@ -25,7 +27,7 @@ def begin(call: Call[Desk]) -> Response:
     office = papers.office()
     what = "an invented one, for the sample job"
     for name, table in (
-        (PLACES, (made := with_place(papers.places, office)) and destinations_csv(made)),
+        (PLACES, (made := with_place(papers.places, office)) and destinations_csv(made, papers.units)),
         (PARTIES, (book := with_buyer(papers.parties, office)) and parties_csv(book)),
     ):
         if table:

@@ -11,9 +11,11 @@ from pricing.desk.call import Call, endpoint
 from pricing.desk.content import CellChange, Content, content_from
 from pricing.desk.desk import Desk, job_paper
 from pricing.desk.help import STEPS
+from pricing.desk.pages.beginning import CALLED, may_choose
 from pricing.desk.pages.common import checked, conflict_answer, local, told
 from pricing.desk.pages.paper import kept
 from pricing.desk.steps import said, way_of, would
+from pricing.desk.studio import RULES
 from pricing.desk.table import dropped
 from pricing.store import Conflict
 from pricing.store.jobs import MOST, WAYS, named
@@ -34,17 +36,19 @@ def shown(call: Call[Desk]) -> Response:
     jobs = call.desk.store.jobs.find(words, archived=away, way=way, today=today, by_due=by_due)
     counts = call.desk.store.jobs.count(), call.desk.store.jobs.count(archived=True)
     put = call.desk.store.jobs.get(call.number("put")) if call.text("put") else None
+    units, rules = call.desk.papers.units, call.desk.papers.document(RULES)
     return call.page(
         "jobs.html", here="jobs", jobs=jobs, words=words, away=away, counts=counts, way=way, ways=WAYS,
         by_due=by_due, says=SAYS, most=MOST,
-        put=put if put and put.archived else None, steps=() if any(counts) else STEPS,
+        put=put if put and put.archived else None, steps=() if any(counts) else STEPS, units=units,
+        revision=rules.revision, sizes=CALLED if not any(counts) and may_choose(call.desk) else {},
     )  # fmt: skip
 
 
 def add(call: Call[Desk]) -> Response:
     """Begin a job, empty or from a dropped file."""
     name = call.text("name", 120)
-    content = Content(units="metric" if call.text("units") == "metric" else "inch")
+    content = Content(units="metric" if (call.text("units") or call.desk.papers.units) == "metric" else "inch")
     file, data = call.files.get("file", ("", b""))
     if data:
         title, units, headings, rows = dropped(file, data)

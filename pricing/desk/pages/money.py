@@ -6,6 +6,7 @@ from typing import Any, Final
 from starlette.responses import Response
 from starlette.routing import Route
 
+from nesting.base.counts import plural
 from nesting.crates.designs import foam_line
 from nesting.crates.limits import as_ordered
 from nesting.crates.registry import method_of
@@ -112,7 +113,7 @@ def rate(call: Call[Desk]) -> Response:
     """Change a rate or a rule for this job; nothing takes the job's own away again."""
     name, typed = call.text("rule"), call.text("value", 200)
     rates = call.desk.papers.rates
-    rule = rule_called(name, rate_rules(rates, default_rates()))
+    rule = rule_called(name, rate_rules(rates, default_rates(rates.sizes)))
     try:
         text = stored_text(rule, typed, rates.currency) if rule and typed else typed
     except ValueError as error:
@@ -143,7 +144,7 @@ def quantity(call: Call[Desk]) -> Response:
     def change(content: Content) -> Content:
         return with_cell(content, piece, "quantity", str(count))
 
-    return change_job(call, change, f"{piece}: {count} copies", _back(call, "money"))
+    return change_job(call, change, f"{piece}: {plural(count, 'copy', 'copies')}", _back(call, "money"))
 
 
 def _back(call: Call[Desk], page: str) -> str:

@@ -9,7 +9,7 @@ from starlette.routing import Route
 
 from nesting.base.days import days_in
 from nesting.base.faults import Fault, FaultsFound
-from nesting.base.measure import MeasureError, parse_length
+from nesting.base.measure import MeasureError, UnitSystem, parse_length
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.desk import Desk
 from pricing.desk.pages.paper import save_paper
@@ -55,6 +55,8 @@ class Taken:
         Stock sizes that stay added.
     book, places, parties : PriceBook, Destinations or Parties, or None
         None where no such file was sent.
+    units : {"inch", "metric"}
+        By which sizes the shop goes then.
     """
 
     rulings: Rulings
@@ -62,6 +64,7 @@ class Taken:
     book: PriceBook | None
     places: Destinations | None
     parties: Parties | None
+    units: UnitSystem
 
     @property
     def told(self) -> tuple[str, ...]:
@@ -81,8 +84,8 @@ def take(call: Call[Desk]) -> Response:
     had = {name: papers.document(name) for name in (RULES, PRICES, PLACES, PARTIES)}
     try:
         taken = _read(call, known, had)
-        book = taken.book or book_from(had[PRICES].content)
-        places = had[PLACES].content if taken.places is None else destinations_csv(taken.places)
+        book = taken.book or book_from(had[PRICES].content, taken.units)
+        places = had[PLACES].content if taken.places is None else destinations_csv(taken.places, taken.units)
         check(taken.rulings, taken.sizes, book, places, papers.form)
     except FaultsFound as error:
         # A form's own faults leave rows out; here each stands in a row of a file.
@@ -118,7 +121,7 @@ def _contents(taken: Taken, files: Mapping[str, bytes], book: PriceBook, had: Ma
     if taken.book or taken.sizes != sizes_from(had[PRICES].content):
         contents[PRICES] = book_text(book, taken.sizes)
     if taken.places is not None:
-        contents[PLACES] = destinations_csv(taken.places)
+        contents[PLACES] = destinations_csv(taken.places, taken.units)
     if taken.parties is not None:
         contents[PARTIES] = parties_csv(taken.parties)
     return contents
@@ -176,7 +179,7 @@ def _read(call: Call[Desk], files: Mapping[str, bytes], had: Mapping[str, Docume
     parties = attempt("parties", lambda data, file: parties_from(data, file, days))
     if faults:
         raise FaultsFound(faults)
-    return Taken(rulings, sizes, book, places, parties)
+    return Taken(rulings, sizes, book, places, parties, shop.units)
 
 
 def check(rulings: Rulings, sizes: Mapping[str, OwnSize], book: PriceBook, places: str, form: int) -> None:
@@ -218,7 +221,7 @@ def size(call: Call[Desk]) -> Response:
 def _length(call: Call[Desk], name: str) -> int:
     """Return a length of more than zero."""
     try:
-        length = parse_length(call.text(name))
+        length = parse_length(call.text(name), call.desk.papers.units)
     except MeasureError as error:
         raise BadRequestError(f"size: write {error.accepted}", name) from None
     if length <= 0:

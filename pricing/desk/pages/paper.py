@@ -31,6 +31,8 @@ class Field:
         Whether it takes several lines, or a day.
     label : str
         What people call it; its column where nothing is said.
+    more : str
+        Below which heading it is folded away; empty for what a first row needs.
     """
 
     name: str
@@ -40,6 +42,7 @@ class Field:
     long: bool = False
     is_day: bool = False
     label: str = ""
+    more: str = ""
 
 
 _LONGEST: Final = 120

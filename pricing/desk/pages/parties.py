@@ -1,7 +1,5 @@
 """The book of parties: who buys, sells and receives, and what was agreed with each."""
 
-from typing import Final, get_args
-
 from starlette.responses import Response
 from starlette.routing import Route
 
@@ -9,45 +7,18 @@ from nesting.base.days import DayOrder
 from pricing.desk.call import Call, endpoint
 from pricing.desk.desk import Desk
 from pricing.desk.pages.common import local
-from pricing.desk.pages.paper import Field, Rows, rows_with, save_edit, save_paper, step_paper
+from pricing.desk.pages.fields import PARTY_FORM
+from pricing.desk.pages.paper import Rows, rows_with, save_edit, save_paper, step_paper
 from pricing.desk.studio import PARTIES, parties_in
-from pricing.studio.consignment_rules import DiscountBy, Side
-from pricing.studio.parties import COLUMNS, PAYMENTS, SIDES, Bearer, Parties, parties_csv, parties_from
-from pricing.studio.rates import Payer
+from pricing.studio.parties import COLUMNS, Parties, parties_csv, parties_from
 from pricing.studio.table_file import csv_text, table_from
-
-_CHOICES: Final = {
-    column: ("", *words)
-    for column, words in {
-        **dict.fromkeys(PAYMENTS, get_args(Payer)), "import by": get_args(Bearer), "discount by": get_args(DiscountBy),
-        **dict.fromkeys(SIDES, get_args(Side)),
-    }.items()
-}  # fmt: skip
-_MEANT: Final = {
-    "commission": "40 %, where it sells", "deposit": "50 %", "rest due": "before it leaves the studio",
-    "country": "two letters, such as US", "currency": "EUR", "e-mail": "registrar@example.org",
-    "paid within": "30 days after a sale", "unsold back": "2027-03-31, or 90 days",
-}  # fmt: skip
-"""What a cell may hold, where its name alone does not say it."""
-_LONG: Final = ("address", "terms")
-"""Columns of several lines."""
-_FIELDS: Final = tuple(
-    Field(
-        column,
-        _CHOICES.get(column, ()),
-        _MEANT.get(column, ""),
-        long=column in _LONG,
-        label=f"{column[:1].upper()}{column[1:]}",
-    )
-    for column in COLUMNS
-)
 
 
 def shown(call: Call[Desk]) -> Response:
     """Show the book, with a row to add whoever is asked for."""
     document = call.desk.papers.document(PARTIES)
     return call.page(
-        "parties.html", here="parties", document=document, cells=cells(parties_in(document.content)), fields=_FIELDS,
+        "parties.html", here="parties", document=document, cells=cells(parties_in(document.content)), fields=PARTY_FORM,
         added=" ".join(call.text("add", 120).split()), back=call.text("back"),
     )  # fmt: skip
 

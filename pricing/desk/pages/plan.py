@@ -40,7 +40,7 @@ def _drawn(quote: Quote, calendar: Calendar) -> list[str]:
     """Return the bars as drawings."""
     off = days_off(calendar, quote.rates.calendar)
     scenes = bar_scenes(calendar_bars(calendar), _WIDTH, _HEIGHT, off=off, title=quote.build.order.name)
-    return [to_svg(scene) for scene in scenes]
+    return [to_svg(scene.written(quote.build.writing)) for scene in scenes]
 
 
 def drawing(call: Call[Desk]) -> Response:

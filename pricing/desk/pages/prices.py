@@ -15,7 +15,7 @@ from nesting.base.days import DayError, DayOrder, parse_day
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.desk import Desk
 from pricing.desk.pages.paper import Edit, save_edit, save_paper, step_paper
-from pricing.desk.studio import PRICES, book_from, book_text, sizes_from
+from pricing.desk.studio import PRICES, book_text, sizes_from
 from pricing.desk.supplier import read_list, with_prices
 from pricing.desk.typed import in_cents
 from pricing.studio.pricebook import Price, PriceBook
@@ -25,7 +25,7 @@ def shown(call: Call[Desk]) -> Response:
     """Show the price book."""
     papers = call.desk.papers
     document = papers.document(PRICES)  # once, so that the revision is that of the rows that are shown
-    book, shop = book_from(document.content), papers.shop
+    book, shop = papers.book_of(document.content), papers.shop
     titles = {size.stock: good.title for good in shop.goods for size in good.sizes}
     days = papers.rates.price.stale_days
     stale = {row.stock for row in book.stale(call.desk.today(), days)}
@@ -34,7 +34,7 @@ def shown(call: Call[Desk]) -> Response:
         forms.setdefault(row.form, []).append(row)
     return call.page(
         "prices.html", here="prices", book=book, forms=forms, titles=titles, stale=stale, days=days,
-        document=document, breaks_text=breaks_text,
+        document=document, breaks_text=breaks_text, units=shop.units,
         goods=[good for good in shop.goods if good.form in ("sheet", "stick")],
     )  # fmt: skip
 
@@ -69,28 +69,28 @@ def row(call: Call[Desk]) -> Response:
         raise BadRequestError(f"write {told}", "breaks" if "breaks" in own else next(iter(own), "")) from None
 
     def changed(text: str) -> Price:
-        return replace(book_from(text).by_stock[stock], **own)
+        return replace(papers.book_of(text).by_stock[stock], **own)
 
     def make(text: str) -> str:
-        book = book_from(text)
+        book = papers.book_of(text)
         rows = tuple(changed(text) if each.stock == stock else each for each in book.rows)
         return book_text(replace(book, rows=rows, invented=False), sizes_from(text))
 
     def what(text: str) -> str:
-        before, after = book_from(text).by_stock[stock], changed(text)
+        before, after = papers.book_of(text).by_stock[stock], changed(text)
         if before.price != after.price:
             return f"{stock}: {before.price} → {after.price}"
         told = [f"{label} {shown_cell(after, name) or 'left blank'}" for name, label in CELLS.items() if name in own]
         return f"{stock}: {', '.join(told)}"
 
     def stands(text: str) -> dict[str, str]:
-        kept = book_from(text).by_stock.get(stock)
+        kept = papers.book_of(text).by_stock.get(stock)
         return {
             f"{CELLS[name]} of {stock}": shown_cell(kept, name) if kept else "" for name in own if name in call.form
         }
 
     def values(text: str) -> dict[str, str]:
-        return {name: shown_cell(book_from(text).by_stock[stock], name) for name in {*own}}
+        return {name: shown_cell(papers.book_of(text).by_stock[stock], name) for name in {*own}}
 
     return save_edit(call, PRICES, Edit(what, make, stands, values), "/prices")
 
@@ -148,12 +148,13 @@ def _limit(text: str) -> int | None:
 
 def history(call: Call[Desk]) -> Response:
     """Show every state of the price book, with what changed."""
-    document = call.desk.papers.document(PRICES)  # before its history, which then shows all that it stands for
+    papers = call.desk.papers
+    document = papers.document(PRICES)  # before its history, which then shows all that it stands for
     entries = call.desk.store.documents.history(PRICES, 60)
     shown_entries = []
     for later, earlier in zip(entries, [*entries[1:], None], strict=False):
-        before = book_from(earlier.content) if earlier else book_from("")
-        shown_entries.append((later, _changed(before, book_from(later.content))))
+        before = papers.book_of(earlier.content) if earlier else papers.book_of("")
+        shown_entries.append((later, _changed(before, papers.book_of(later.content))))
     return call.page("history.html", here="prices", entries=shown_entries, document=document)
 
 
@@ -181,7 +182,7 @@ def offer(call: Call[Desk]) -> Response:
         raise BadRequestError("choose a price list")
     papers = call.desk.papers
     document = papers.document(PRICES)  # once, so that the revision is that of the prices that are compared
-    offered = read_list(file, data, book_from(document.content))
+    offered = read_list(file, data, papers.book_of(document.content))
     changes = json.dumps({each.stock: str(each.after) for each in offered.changed})
     return call.page(
         "offer.html", here="prices", offered=offered, file=file, changes=changes, document=document,

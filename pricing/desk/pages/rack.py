@@ -9,7 +9,7 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from nesting.base.counts import plural
-from nesting.base.measure import MeasureError, format_length, parse_length
+from nesting.base.measure import MeasureError, UnitSystem, format_length, parse_length
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import CellChange
 from pricing.desk.desk import Desk
@@ -41,15 +41,16 @@ def shown(call: Call[Desk]) -> Response:
         "rack.html", here="rack", on_hand=on_hand, gone=rack.all(gone=True), titles=titles, worth=worth,
         goods=[good for good in shop.goods if good.form in ("sheet", "stick")], currency=papers.book.currency,
         shelf=rack.shelf(), shelf_goods=[good for good in shop.goods if good.form in ("each", "roll")],
-        size=size_text, next=f"{_PREFIX}{rack.free_name(_PREFIX)}", words=" ".join(words), document=document,
+        size=lambda offcut: size_text(offcut, shop.units), units=shop.units,
+        next=f"{_PREFIX}{rack.free_name(_PREFIX)}", words=" ".join(words), document=document,
         history=rack.history(), text="", how="",
     )  # fmt: skip
 
 
-def size_text(offcut: RackOffcut) -> str:
+def size_text(offcut: RackOffcut, units: UnitSystem) -> str:
     """Write an offcut's size."""
-    length = format_length(offcut.length)
-    return f"{length} × {format_length(offcut.width)} in" if offcut.width else f"{length} in"
+    sides = [format_length(side, units) for side in (offcut.length, offcut.width) if side]
+    return f"{' × '.join(sides)} {'in' if units == 'inch' else 'mm'}"
 
 
 def add(call: Call[Desk]) -> Response:
@@ -199,12 +200,14 @@ def _new_name(call: Call[Desk]) -> str:
 
 def _length(call: Call[Desk], name: str, most: int = 0) -> int:
     """Read a length of more than zero, up to ``most`` where that is not zero."""
+    units = call.desk.papers.units
     try:
-        value = parse_length(call.text(name, 40))
+        value = parse_length(call.text(name, 40), units)
     except MeasureError as error:
         raise BadRequestError(f"write {error.accepted}", name) from None
     if value <= 0 or (most and value > most):
-        raise BadRequestError("more than zero" + (f", {format_length(most)} in at the most" if most else ""), name)
+        told = f", {format_length(most, units, mark=True)} at the most" if most else ""
+        raise BadRequestError(f"more than zero{told}", name)
     return value
 
 

@@ -12,7 +12,7 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from nesting.base.faults import Fault, Faults, FaultsFound
-from nesting.base.measure import MeasureError, format_length_exact, parse_length
+from nesting.base.measure import MeasureError, UnitSystem, format_length_exact, parse_length
 from nesting.base.tables.text import decode, split_text
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.desk import Desk
@@ -31,9 +31,10 @@ _MOST_SHOWN: Final = 200
 
 def send(call: Call[Desk]) -> Response:
     """Send what is free on the rack, and the shelf, as the command reads it."""
-    rack = call.desk.store.rack.rack(call.desk.papers.book.currency)
+    papers = call.desk.papers
+    rack = call.desk.store.rack.rack(papers.book.currency)
     headers = {"content-disposition": 'attachment; filename="rack.csv"'}
-    return Response(rack_csv(rack).encode(), media_type="text/csv; charset=utf-8", headers=headers)
+    return Response(rack_csv(rack, papers.units).encode(), media_type="text/csv; charset=utf-8", headers=headers)
 
 
 def take(call: Call[Desk]) -> Response:
@@ -53,7 +54,7 @@ def take(call: Call[Desk]) -> Response:
     try:
         document = room.become(wanted, names, based_on=revision, what=what)
     except Conflict as conflict:
-        fields = {"text": rack_csv(rack), "how": "instead" if instead else "beside"}
+        fields = {"text": rack_csv(rack, call.desk.papers.units), "how": "instead" if instead else "beside"}
         return offer_both(call, conflict, sorted(names), lambda _: wanted, fields, what)
     return kept(call, document, "/rack")
 
@@ -80,22 +81,22 @@ def _read(call: Call[Desk], content: bytes, file: str, state: RackState, taken: 
         rack = rack_of(table, call.desk.papers.shop, call.desk.papers.book.currency)
     except FaultsFound as error:
         found += error.faults
-    found += clashes(table, state, taken, instead=instead)
+    found += clashes(table, state, taken, call.desk.papers.units, instead=instead)
     found += _too_many(file, state, rack, taken, instead=instead)
     if found:
         raise FaultsFound(sorted(found, key=lambda fault: fault.row or 0))
     return rack
 
 
-def clashes(table: Table, state: RackState, taken: Counter[str], *, instead: bool) -> list[Fault]:
+def clashes(table: Table, state: RackState, taken: Counter[str], units: UnitSystem, *, instead: bool) -> list[Fault]:
     """Return a fault for every row that names something else in store, which cannot go for it."""
     faults = Faults(table.file)
     for row in table.rows:
         name = row.get("name")
         offcut, shelved = state.on_hand(name), state.shelf.get(name)
-        if offcut and (taken[name] or not instead) and _another(row, offcut):
+        if offcut and (taken[name] or not instead) and _another(row, offcut, units):
             sides = " × ".join(
-                format_length_exact(offcut[key], mark=True) for key in ("length", "width") if offcut[key]
+                format_length_exact(offcut[key], units, mark=True) for key in ("length", "width") if offcut[key]
             )
             stands = f"there is another {name} on the rack: {offcut['good']}, {sides}"
             faults.add(row.row, "name", stands, "a name of its own, or that good and size", typed=False)
@@ -108,13 +109,13 @@ def clashes(table: Table, state: RackState, taken: Counter[str], *, instead: boo
     return list(faults)
 
 
-def _another(row: TableRow, offcut: Any) -> bool:
+def _another(row: TableRow, offcut: Any, units: UnitSystem) -> bool:
     """Whether a row is of another good or size than an offcut; sizes that cannot be read are faults already."""
     if row.get("good") != offcut["good"]:
         return True
     for side in ("length", "width"):
         try:
-            if offcut[side] and parse_length(row.get(side)) != offcut[side]:
+            if offcut[side] and parse_length(row.get(side), units) != offcut[side]:
                 return True
         except MeasureError:
             continue

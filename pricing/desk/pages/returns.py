@@ -31,7 +31,7 @@ def shown(call: Call[Desk]) -> Response:
 def _facts(sheaf: Sheaf, each: Return) -> dict[str, Any]:
     """Return what is shown of one destination."""
     crates = [
-        (crate, format_weight(crate.kg, sheaf.content.units, mark=True), f"{crate.minutes.normalize():f}")
+        (crate, format_weight(crate.kg, sheaf.units, mark=True), f"{crate.minutes.normalize():f}")
         for crate in each.crates
     ]
     return {"plan": each, "crates": crates, "again": total(crate.serves_again for crate in each.crates)}

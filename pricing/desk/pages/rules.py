@@ -2,20 +2,22 @@
 
 from collections.abc import Iterator
 from dataclasses import fields, replace
-from typing import Any, Final, get_args
+from typing import Any, Final
 
 from starlette.responses import Response
 from starlette.routing import Route
 
 from nesting.base.faults import FaultsFound
-from nesting.base.measure import format_length_exact
+from nesting.base.measure import UnitSystem, format_length_exact, with_unit
 from nesting.base.rule_files import Rule, title_of
 from nesting.shop.shop import KINDS_OF_WORK, TERMS
 from nesting.shop.shop_file import default_shop, rule_groups
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.desk import Desk
 from pricing.desk.pages.common import local
-from pricing.desk.pages.paper import Edit, Field, Rows, rows_with, save_edit, save_paper, step_paper
+from pricing.desk.pages.fields import place_fields
+from pricing.desk.pages.fields import titled as titled_ways
+from pricing.desk.pages.paper import Edit, Rows, rows_with, save_edit, save_paper, step_paper
 from pricing.desk.rulebook import (
     rate_rules,
     rule_called,
@@ -41,30 +43,13 @@ from pricing.desk.studio import (
 )
 from pricing.studio.destinations import COLUMNS, Destinations, destinations_csv, destinations_from
 from pricing.studio.offer_rules import exchange_from
-from pricing.studio.rates import Payer
 from pricing.studio.rates_file import GROUPS as RATE_GROUPS
 from pricing.studio.rates_file import built_in_rates
 from pricing.studio.rule_words import group_of, label_of
 from pricing.studio.table_file import csv_text, table_from
 
-_MEANT: Final = {
-    "commission": "40 %, or 0 for a direct sale", "tax rate": "20 %", "tax on": "art, work, freight, insurance",
-    "export": "zero-rated, shipped abroad by the seller",
-}  # fmt: skip
-"""What a cell may hold, where its name alone does not say it."""
-_CHOICES: Final = {
-    "paid by": ("", *get_args(Payer)),
-    **dict.fromkeys(("dock", "forklift", "residential", "inside", "limited access"), ("no", "yes")),
-}
 _STUDIO: Final = {"email": "E-mail", "tax_number": "Tax number", "eori": "EORI"}
 """What people call facts of the studio whose name says it otherwise."""
-_FIELDS: Final = tuple(
-    Field(
-        column, _CHOICES.get(column, ()), _MEANT.get(column, ""), "freight-profiles" if column == "profile" else "",
-        is_day=column in ("deadline", "quoted until"), label=f"{column[:1].upper()}{column[1:]}",
-    )
-    for column in COLUMNS
-)  # fmt: skip
 
 
 def rules_page(call: Call[Desk]) -> Response:
@@ -85,7 +70,7 @@ def rules_page(call: Call[Desk]) -> Response:
             groups.setdefault(rule.group, []).append(rule)
     is_open = {group: bool(words or call.text("all")) or group == chosen for group in groups}
     goods = [
-        (good, format_length_exact(good.thickness, mark=True), good.good in rulings.thickness)
+        (good, format_length_exact(good.thickness, shop.units, mark=True), good.good in rulings.thickness)
         for good in shop.goods
         if good.form in ("sheet", "stick")
     ]
@@ -96,21 +81,22 @@ def rules_page(call: Call[Desk]) -> Response:
         rulings=rulings, goods=goods, called=_STUDIO, logo=shop.studio.logo, document=document,
         studio=[
             (each.name, getattr(shop.studio, each.name), each.metadata["doc"])
-            for each in fields(shop.studio) if each.name != "logo"
+            for each in fields(shop.studio) if each.name not in ("logo", "sizes")
         ], choices={"terms": TERMS, "kind_of_work": KINDS_OF_WORK},
-        places=places, places_document=places_document, prices_document=papers.document(PRICES),
+        places=places, units=shop.units, places_document=places_document, prices_document=papers.document(PRICES),
         parties_document=papers.document(PARTIES),
         currencies=rates.currencies, own_currency=rates.currency, currency=call.text("currency", 3).upper(),
-        fields=_FIELDS, cells=cells(places), added=" ".join(call.text("place", 120).split()),
+        fields=place_fields(rates.freight, rates.delivery.profile), cells=cells(places, shop.units),
+        added=" ".join(call.text("place", 120).split()),
         back=call.text("back"),
-        profiles=[profile.name for profile in rates.freight],
+        profiles=[*titled_ways(rates.freight)],
         history=call.desk.store.documents.history(RULES, 20),
     )  # fmt: skip
 
 
-def cells(places: Destinations) -> list[list[str]]:
+def cells(places: Destinations, units: UnitSystem) -> list[list[str]]:
     """Return the table of destinations as text, in the order of its columns."""
-    table = table_from(destinations_csv(places).encode(), "destinations.csv")
+    table = table_from(destinations_csv(places, units).encode(), "destinations.csv")
     return [[row.get(column) for column in COLUMNS] for row in table.rows]
 
 
@@ -120,13 +106,13 @@ def change(call: Call[Desk]) -> Response:
     kind = call.text("kind") or "rules"
     if kind not in ("rules", "studio", "thickness"):
         raise BadRequestError("kind: rules, studio or thickness")
-    if kind == "studio" and name not in studio_fields():
-        raise BadRequestError(f"{name} is not known of a studio")
+    if kind == "studio":
+        _check_fact(name)
     papers = call.desk.papers
     called, text = _called(call, kind, name), typed
     rule = rule_called(name, _rules(papers, papers.document(RULES).content)) if kind == "rules" else None
     try:
-        text = stored_text(rule, typed, papers.rates.currency) if rule and typed else typed
+        text = _stored(papers, kind, rule, typed)
     except ValueError as error:
         raise BadRequestError(f"{called}: {error}", faults={"value": str(error)}) from None
 
@@ -147,7 +133,7 @@ def change(call: Call[Desk]) -> Response:
     def value(content: str) -> str:
         if kind == "thickness":
             good = ruled(content, papers.form)[0].by_name.get(name)
-            return format_length_exact(good.thickness, mark=True) if good else ""
+            return format_length_exact(good.thickness, papers.units, mark=True) if good else ""
         if kind == "studio":
             return str(getattr(ruled(content, papers.form)[0].studio, name))
         found = rule_called(name, _rules(papers, content))
@@ -158,6 +144,21 @@ def change(call: Call[Desk]) -> Response:
         lambda content: {called: value(content)}, lambda made: {"value": value(made)},
     )  # fmt: skip
     return save_edit(call, RULES, edit, local(call.text("back"), "/rules"))
+
+
+def _check_fact(name: str) -> None:
+    """Refuse what no studio has, or what is not typed here."""
+    if name not in studio_fields():
+        raise BadRequestError(f"{name} is not known of a studio")
+    if name == "sizes":
+        raise BadRequestError("sizes: they are chosen on an empty desk; goods, rules and prices all hang on them")
+
+
+def _stored(papers: Papers, kind: str, rule: Rule | None, typed: str) -> str:
+    """Return what was typed as it is stored; ValueError where it cannot be read."""
+    if kind == "thickness":
+        return with_unit(typed, papers.units)
+    return stored_text(rule, typed, papers.rates.currency) if rule and typed else typed
 
 
 def _rules(papers: Papers, content: str) -> Iterator[Rule]:
@@ -243,14 +244,14 @@ def place(call: Call[Desk]) -> Response:
 
     def written(rows: list[list[str]]) -> str:
         table = destinations_from(csv_text(COLUMNS, rows).encode(), "destinations.csv", papers.rates, call.desk.days)
-        return destinations_csv(table)
+        return destinations_csv(table, papers.units)
 
     if old and not call.text("remove"):
         own = {column: call.text(column, 200) for column in COLUMNS if column in call.form}
-        table = Rows(COLUMNS, lambda text: cells(places_from(text, rules, papers.form)), written)
+        table = Rows(COLUMNS, lambda text: cells(places_from(text, rules, papers.form), papers.units), written)
         return save_edit(call, PLACES, table.edit(old, own), back)
     typed = [call.text(column, 200) for column in COLUMNS]
-    rows = rows_with(cells(papers.places), old, None if call.text("remove") else typed)
+    rows = rows_with(cells(papers.places, papers.units), old, None if call.text("remove") else typed)
     what = f"{old or typed[0]} {'removed' if call.text('remove') else 'added'}"
     return save_paper(call, PLACES, written(rows), what, back)
 

@@ -8,8 +8,9 @@ from markupsafe import Markup
 from starlette.responses import Response
 from starlette.routing import Route
 
-from nesting.base.measure import format_length
+from nesting.base.measure import UnitSystem, format_length
 from nesting.build import gather
+from nesting.crates.registry import called
 from nesting.cutting.sawing.plan import plan_in
 from nesting.cutting.sheets import Layout, Offcut, PartLeaf
 from nesting.cutting.sticks import StickPlan
@@ -23,7 +24,7 @@ from pricing.desk.held import WordWantedError
 from pricing.desk.origins.model import Address
 from pricing.desk.pages.common import asked, job_page, word_answer
 from pricing.desk.pins import Pinned, from_rack, plans_of, stamp_of, stock_of
-from pricing.desk.views import anchor, packing
+from pricing.desk.views import anchor
 from pricing.quoting import fronts
 from pricing.quoting.lines import Line
 from pricing.quoting.offcuts import new_offcuts
@@ -120,8 +121,13 @@ def _drawn(quote: Quote, layout: Layout, number: int) -> str:
     scale = fitting_scale(each.sheet.length, each.sheet.width, _WIDTH * POINT, _HEIGHT * POINT)
     steps = plan_in(quote.build.shop, layout).of_layout(number)
     grain = quote.build.shop.good(layout.good).grain
-    drawn = sheet_drawing(each, steps, layout.kerf, scale=scale, units=quote.build.order.units, grain=grain)
-    return to_svg(drawn.scene)
+    drawn = sheet_drawing(each, steps, layout.kerf, scale=scale, units=_units(quote, layout.good), grain=grain)
+    return to_svg(drawn.scene.written(quote.build.writing))
+
+
+def _units(quote: Quote, good: str) -> UnitSystem:
+    """Return in which units a good is cut."""
+    return quote.build.shop.measured_in(good, quote.build.units)
 
 
 def _stick(quote: Quote, plan: StickPlan, number: int) -> str:
@@ -129,7 +135,8 @@ def _stick(quote: Quote, plan: StickPlan, number: int) -> str:
     lengths = {part.name: part.length for part in wanted.get(plan.good, [])}
     stick = plan.sticks[number]
     scale = fitting_scale(stick.stick.length, 1, _WIDTH * POINT, POINT)
-    return to_svg(stick_scene(stick, lengths, plan.kerf, scale=scale, units=quote.build.order.units))
+    scene = stick_scene(stick, lengths, plan.kerf, scale=scale, units=_units(quote, plan.good))
+    return to_svg(scene.written(quote.build.writing))
 
 
 def sticks(quote: Quote, pinned: Pinned | None = None) -> list[dict[str, Any]]:
@@ -152,15 +159,16 @@ def sticks(quote: Quote, pinned: Pinned | None = None) -> list[dict[str, Any]]:
 
 def parts(quote: Quote) -> dict[str, dict[str, str]]:
     """Return what is to be said of each part under the pointer."""
-    units, found = quote.build.order.units, {}
-    mark = "in" if units == "inch" else "mm"
+    found = {}
+    names = quote.build.order.called()
     for crate in quote.build.crates:
         roles = {placed.part: placed.role for placed in crate.placed}
         for part in crate.parts:
-            size = f"{format_length(part.length, units)} × {format_length(part.width, units)} {mark}"
+            units = _units(quote, part.good)
+            size = f"{format_length(part.length, units)} × {format_length(part.width, units, mark=True)}"
             found[part.name] = {
-                "crate": crate.crate, "method": packing(crate.method), "role": roles.get(part.name, ""), "size": size,
-                "count": str(part.count), "pieces": ", ".join(crate.pieces),
+                "crate": crate.crate, "method": called(crate.method), "role": roles.get(part.name, ""), "size": size,
+                "count": str(part.count), "pieces": ", ".join(names.get(piece, piece) for piece in crate.pieces),
                 "grain": "must run with the grain" if part.grain == "length" else "may be turned",
             }  # fmt: skip
     return found

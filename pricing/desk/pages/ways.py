@@ -11,7 +11,7 @@ from starlette.routing import Route
 
 from nesting.base.counts import plural
 from nesting.base.measure import UnitSystem, format_weight
-from nesting.crates.registry import askable, method_of
+from nesting.crates.registry import askable, called, method_of
 from nesting.order import AUTO
 from pricing.ahead.methods import Outcome, Row, Unit
 from pricing.ahead.methods.pricer import EARLY, trips
@@ -21,7 +21,6 @@ from pricing.desk.desk import Desk
 from pricing.desk.origins.model import Address
 from pricing.desk.pages.common import change_job, job_page, told
 from pricing.desk.table import with_cell
-from pricing.desk.views import packing
 from pricing.desk.ways import Compared, Wish, prices_at_most
 from pricing.quoting.incomplete import told as words
 from pricing.quoting.quote import Quote
@@ -132,7 +131,7 @@ def shown(call: Call[Desk]) -> Response:
     return job_page(
         call, "ways.html", "crates", sheaf, going=going.facts() if going else None, made=made, asked=asked, quote=quote,
         leads_to=Address(sheaf.row.id), all=bool(call.text("all")),
-        most=prices_at_most(quote.build.order, quote.build.shop), open_to=", ".join(map(packing, askable())), **values,
+        most=prices_at_most(quote.build.order, quote.build.shop), open_to=", ".join(map(called, askable())), **values,
     )  # fmt: skip
 
 
@@ -169,11 +168,11 @@ def _way(unit: Unit, row: Row, quote: Quote, here: str | None, least: str | None
         *(["in the combination"] if row.method == best else []),
     )
     served = trips(row.method, quote.rates.reuse)
-    name = packing(row.method)
+    name = called(row.method)
     if row.bearing is None:
         reasons = tuple(_reason(text, unit) for text in row.refused)
         return Way(row, name, marks, reasons, (), served)
-    units: UnitSystem = quote.build.order.units
+    units: UnitSystem = quote.build.units
     hands = row.bearing.handling
     covers = [cover.sentence() for cover in hands.covers]
     if hands.mounting:
@@ -257,7 +256,7 @@ def compare(call: Call[Desk]) -> Response:
 def use(call: Call[Desk]) -> Response:
     """Write ways into the order, for one piece or several: one change, to be undone as one."""
     methods = _methods(call.text("methods", 200_000))
-    pairs = [f"{piece} as {packing(method)}" for piece, method in methods.items()]
+    pairs = [f"{piece} as {called(method)}" for piece, method in methods.items()]
     what = ", ".join(pairs) if len(pairs) <= _NAMED else f"ways to pack {len(pairs)} pieces"
 
     def change(content: Content) -> Content:

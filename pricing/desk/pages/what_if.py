@@ -98,7 +98,7 @@ def _rows(sheaf: Sheaf, found: tuple[Weighed, ...]) -> list[dict[str, Any]]:
         total = each.total
         alike = not each.base and each.compares_with(found[0])
         difference = total - base if total is not None and base is not None and alike else None
-        weight = format_weight(float(each.figures["kg"]), sheaf.content.units, mark=True) if each.figures else ""
+        weight = format_weight(float(each.figures["kg"]), sheaf.units, mark=True) if each.figures else ""
         rows.append({"it": each, "difference": difference, "weight": weight})
     return rows
 

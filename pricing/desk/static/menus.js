@@ -56,7 +56,7 @@
     if (!body.rows.length) Grid.addRow();
     Grid.renumber(row);
     Grid.go(Grid.at(Math.min(row, body.rows.length - 1), column));
-    Grid.deed(`row ${row + 1} removed`);
+    Grid.deed(`row ${row + 1} taken out`);
   }
 
   function fill(over) {
@@ -103,7 +103,7 @@
       item("Move it down", "Alt Shift ↓", () => move(1), row >= body.rows.length - 1),
       item(`Fill ${text} down, blank cells`, "", () => fill(false), !blank),
       item(`Fill ${text} down, all cells`, "", () => fill(true), !below().length),
-      item("Delete the row", "Ctrl Del", remove),
+      item("Take the row out", "Ctrl Del", remove),
     );
     menu.showPopover();
     Grid.beside(menu, beside);

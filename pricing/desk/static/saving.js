@@ -113,6 +113,7 @@ const Saving = (() => {
     why.id = `wrong-${counted}`;
     why.textContent = text;
     (field.closest("label") || field).after(why);
+    for (let shut = field.closest("details:not([open])"); shut; shut = shut.parentElement.closest("details:not([open])")) shut.open = true;
     field.setAttribute("aria-invalid", "true");
     field.setAttribute("aria-describedby", why.id);
     return why;

@@ -428,7 +428,7 @@ const Grid = (() => {
       if (input) input.value = cell;
     }));
     entered = document.activeElement.value || "";
-    what = `pasted ${rows.length} rows`;
+    what = `pasted ${rows.length} ${rows.length === 1 ? "row" : "rows"}`;
   }
 
   body.addEventListener("paste", async (event) => {
@@ -476,7 +476,7 @@ const Grid = (() => {
     clearTimeout(growing);
     growing = setTimeout(() => { if (event.target.isConnected) widen(event.target); }, PAUSE);
   });
-  body.addEventListener("change", () => soon(120));
+  body.addEventListener("change", (event) => { if (isCell(event.target)) widen(event.target); soon(120); });
   body.addEventListener("keydown", (event) => {
     if (!isCell(event.target) || event.defaultPrevented) return;
     const input = event.target;

@@ -85,8 +85,8 @@
     });
     const shown = rows.filter((row) => !row.hidden).length;
     const count = tools(table).querySelector(".table-count");
-    const sums = home.some(([row]) => row.matches(".all, .part:not([data-row])")) ? "; sums are of all" : "";
-    count.textContent = wanted.length ? `${shown} of ${rows.length} rows${sums}` : "";
+    const sums = home.some(([row]) => isSum(row)) ? "; sums are of all" : "";
+    count.textContent = wanted.length ? `${shown} of ${rows.length} ${rows.length === 1 ? "row" : "rows"}${sums}` : "";
   }
 
   // A column of buttons alone: not sorted, and no column of the CSV.

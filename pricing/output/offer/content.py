@@ -460,7 +460,12 @@ def _worth(*rows: tuple[str, Decimal]) -> Iterator[Amount]:
 def both_sizes(sides: Sequence[int], between: str = "\n") -> str:
     """Write sizes in inches and in whole millimetres, a line each unless told otherwise."""
     inches = " × ".join(format_length(side, denominator=16) for side in sides)
-    return f"{inches} in{between}{' × '.join(str(_millimetres(side)) for side in sides)} mm"
+    return f"{inches} in{between}{whole_millimetres(sides)}"
+
+
+def whole_millimetres(sides: Sequence[int]) -> str:
+    """Write sizes in whole millimetres."""
+    return f"{' × '.join(str(_millimetres(side)) for side in sides)} mm"
 
 
 def _millimetres(side: int) -> int:

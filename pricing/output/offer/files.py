@@ -52,14 +52,14 @@ def offer_contents(
     made = offers(quote, kind)
     found: dict[str, bytes] = {}
     for name, offer in zip(names_of(made), made, strict=True):
-        found[f"{name}.pdf"] = offer_pdf(offer, pictures, sheet)
-        found[f"{name}.xlsx"] = offer_xlsx(offer, sheet, pictures.get(LOGO))
+        found[f"{name}.pdf"] = offer_pdf(offer, pictures, sheet, quote.build.writing)
+        found[f"{name}.xlsx"] = offer_xlsx(offer, sheet, pictures.get(LOGO), quote.build.writing)
     return found
 
 
 def paper_of(quote: Quote) -> PaperName:
     """Return the paper of an order's offers: letter for one in inches, A4 for one in millimetres."""
-    return "letter" if quote.build.order.units == "inch" else "a4"
+    return "letter" if quote.build.units == "inch" else "a4"
 
 
 def names_of(made: Sequence[Offer]) -> tuple[str, ...]:

@@ -6,12 +6,18 @@ from typing import Final
 from fpdf import FontFace
 from fpdf.enums import XPos, YPos
 
+from nesting.base.writing import PLAIN, Writing
 from nesting.drawings.packet.paper import PaperName
 from pricing.output.letterhead import PICTURE, QUIET, SIZE, SMALL, Column, Heading, Letterhead, picture_cell, tightest
 from pricing.output.offer.content import LOGO, Offer
 
 
-def offer_pdf(offer: Offer, pictures: Mapping[str, bytes], paper: PaperName = "letter") -> bytes:
+def offer_pdf(
+    offer: Offer,
+    pictures: Mapping[str, bytes],
+    paper: PaperName = "letter",
+    writing: Writing = PLAIN,
+) -> bytes:
     """Return an offer as PDF.
 
     Parameters
@@ -23,8 +29,10 @@ def offer_pdf(offer: Offer, pictures: Mapping[str, bytes], paper: PaperName = "l
         :mod:`~pricing.output.offer.pictures` makes them.
     paper : {"letter", "a4"}
         What it is printed on.
+    writing : Writing
+        How figures and days are written.
     """
-    return tightest(lambda close: _Sheet(offer, paper, close=close), lambda sheet: sheet.fill(pictures))
+    return tightest(lambda close: _Sheet(offer, paper, writing, close=close), lambda sheet: sheet.fill(pictures))
 
 
 _MOST: Final = 8
@@ -34,9 +42,9 @@ _MOST: Final = 8
 class _Sheet(Letterhead):
     """The offer while it is set."""
 
-    def __init__(self, offer: Offer, paper: PaperName, *, close: bool) -> None:
+    def __init__(self, offer: Offer, paper: PaperName, writing: Writing, *, close: bool) -> None:
         self.offer = offer
-        heading = Heading(offer.title, offer.studio, offer.number, offer.day, offer.client, offer.warning)
+        heading = Heading(offer.title, offer.studio, offer.number, offer.day, offer.client, offer.warning, writing)
         super().__init__(heading, paper, close=close)
 
     def fill(self, pictures: Mapping[str, bytes]) -> None:

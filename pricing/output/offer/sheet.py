@@ -9,6 +9,7 @@ from typing import Any, Final
 import xlsxwriter
 from PIL import Image
 
+from nesting.base.writing import PLAIN, Writing
 from nesting.drawings.packet.paper import PaperName
 from pricing.output.offer.content import Offer
 
@@ -23,7 +24,12 @@ _PAPERS: Final[dict[PaperName, int]] = {"letter": 1, "a4": 9}
 """Numbers of papers as workbooks have them (ECMA-376, part 1, 18.3.1.63)."""
 
 
-def offer_xlsx(offer: Offer, paper: PaperName = "letter", logo: bytes | None = None) -> bytes:
+def offer_xlsx(
+    offer: Offer,
+    paper: PaperName = "letter",
+    logo: bytes | None = None,
+    writing: Writing = PLAIN,
+) -> bytes:
     """Return an offer as a workbook of one sheet, with the logo; see :func:`pricing.output.offer.pages.offer_pdf`.
 
     It holds no pictures of the works, which would float over rows that are sorted.
@@ -38,7 +44,7 @@ def offer_xlsx(offer: Offer, paper: PaperName = "letter", logo: bytes | None = N
                 "created": made,
             }
         )
-        sheet = _Sheet(book, offer, paper)
+        sheet = _Sheet(book, writing.through(offer), paper)
         if logo:
             sheet.head(logo)
         sheet.fill()

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Final
 
+from nesting.base.measure import UnitSystem
 from nesting.crates.weigh import piece_weight
 from nesting.order import Artwork
 from nesting.shop.stated import under_carnet
@@ -118,7 +119,7 @@ def general_list(consignment: Consignment) -> GeneralList:
             number,
             tuple(_about(consignment, copies)),
             len(copies),
-            _told(weight),
+            _told(weight, shop.units),
             "" if value is None else f"{value * len(copies):,.2f}",
             _origin(consignment, copies[0]),
         )
@@ -133,7 +134,9 @@ def general_list(consignment: Consignment) -> GeneralList:
         warning=consignment.warning,
         items=items,
         count=sum(len(copies) for copies in lines),
-        weight=_told((sum((kg for kg, _ in weighed), Decimal(0)), sum((lb for _, lb in weighed), Decimal(0)))),
+        weight=_told(
+            (sum((kg for kg, _ in weighed), Decimal(0)), sum((lb for _, lb in weighed), Decimal(0))), shop.units
+        ),
         value=show(total(worth), quote.currency) if len(worth) == len(lines) else "",
         missing=tuple(general_list_missing(consignment)),
     )
@@ -164,7 +167,15 @@ def _about(consignment: Consignment, copies: list[Artwork]) -> Iterator[str]:
     title = f"“{work.title}”" if work.title else WRITE
     yield ", ".join(filter(None, (work.artist, title, work.year)))
     yield work.medium or WRITE
-    yield ", ".join(filter(None, (hung_size(work, "; "), f"edition {work.edition}" if work.edition else "")))
+    yield ", ".join(
+        filter(
+            None,
+            (
+                hung_size(work, consignment.quote.build.shop.units, "; "),
+                f"edition {work.edition}" if work.edition else "",
+            ),
+        )
+    )
     packages = dict.fromkeys(consignment.package_of.get(copy.piece, "") for copy in copies)
     mark = (work.copy_of or work.piece) if len(copies) > 1 else work.piece
     yield f"Marks: {mark}, in package {', '.join(filter(None, packages))}"
@@ -187,6 +198,6 @@ def _weight(kg: float, count: int) -> tuple[Decimal, Decimal]:
     return kilograms.gross * count, pounds.gross * count
 
 
-def _told(weight: tuple[Decimal, Decimal]) -> str:
+def _told(weight: tuple[Decimal, Decimal], shop: UnitSystem) -> str:
     kg, lb = weight
-    return f"{kg:.1f} kg\n{lb:.1f} lb"
+    return f"{kg:.1f} kg" if shop == "metric" else f"{kg:.1f} kg\n{lb:.1f} lb"

@@ -11,7 +11,7 @@ from typing import Final
 
 from fpdf.enums import XPos, YPos
 
-from nesting.base.measure import format_weight
+from nesting.base.measure import UnitSystem, format_weight
 from nesting.drawings.condition import (
     COMING,
     CORNER,
@@ -81,15 +81,17 @@ def sent(consignment: Consignment) -> tuple[Sent, ...]:
 
 def _sent(consignment: Consignment, work: Artwork) -> Sent:
     report = report_of(work, consignment.quote.build)
+    shop = consignment.quote.build.shop.units
     weight = ""
     if work.weight_kg is not None:
-        weight = ", ".join(format_weight(float(work.weight_kg), units, mark=True) for units in ("inch", "metric"))
+        told: tuple[UnitSystem, ...] = ("metric",) if shop == "metric" else ("inch", "metric")
+        weight = ", ".join(format_weight(float(work.weight_kg), units, mark=True) for units in told)
     sold = consignment.terms(work) == "sold"
     owner = consignment.buyer(work) if sold else None
     facts = (
         ("Work", f"{work.piece}, {report.title}"),
         *((fact.label, fact.text) for fact in report.made),
-        ("Height, width, depth", hung_size(work)),
+        ("Height, width, depth", hung_size(work, shop)),
         ("Weight", weight),
         *((fact.label, fact.text) for fact in report.known),
         ("Travels in", consignment.package_of.get(work.piece, "")),
@@ -104,7 +106,8 @@ def condition_pdf(
     """Return condition reports as PDF, a page each."""
     quote = consignment.quote
     about = ", ".join(each.piece for each in reports) if len(reports) == 1 else consignment.destination
-    heading = Heading(TITLE, consignment.sender_lines, quote.number, quote.on.isoformat(), about)
+    writing = quote.build.writing
+    heading = Heading(TITLE, consignment.sender_lines, quote.number, quote.on.isoformat(), about, writing=writing)
     with _Sheet(heading, paper, close=True) as page:
         for place, each in enumerate(reports):
             if place:

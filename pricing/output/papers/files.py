@@ -64,7 +64,7 @@ def papers_contents(
     quote: Quote, pictures: Mapping[str, bytes] | None = None, paper: PaperName | Literal[""] = ""
 ) -> dict[str, bytes]:
     """Return every paper of an order by name."""
-    look = Look(paper or paper_of(quote), pictures or {})
+    look = Look(paper or paper_of(quote), pictures or {}, quote.build.writing)
     return {name: content for batch in batches(quote) for name, content in batch.contents(look).items()}
 
 

@@ -248,7 +248,7 @@ class _Making:
         yield f"Artist: {work.artist or WRITE}"
         yield f"Title: {title}, year: {work.year or WRITE}"
         yield f"Medium: {work.medium or WRITE}"
-        yield hung_size(work, "; ")
+        yield hung_size(work, consignment.quote.build.shop.units, "; ")
         kind = kind_of_work(work, studio)
         told = f"{kind} work" if kind == "original" else kind or f"kind: {WRITE}"
         edition = f"edition {work.edition}" if work.edition else ""

@@ -30,7 +30,7 @@ _TO_WRITE: Final = "__________"
 def invoice_pdf(invoice: Invoice, look: Look) -> bytes:
     """Return an invoice for customs as PDF."""
     heading = Heading(
-        invoice.title, invoice.studio, invoice.number, invoice.day, invoice.place, invoice.warning
+        invoice.title, invoice.studio, invoice.number, invoice.day, invoice.place, invoice.warning, look.writing
     )  # fmt: skip
 
     def fill(sheet: _Sheet) -> None:
@@ -60,7 +60,7 @@ def packing_list_pdf(made: PackingList, look: Look) -> bytes:
         sheet.facts(made.closing)
         sheet.signatures("Packed as it stands here:", _SIGNED)
 
-    return _set(Heading(TITLE, made.studio, made.number, made.day, made.place), look, fill)
+    return _set(Heading(TITLE, made.studio, made.number, made.day, made.place, writing=look.writing), look, fill)
 
 
 def general_list_pdf(made: GeneralList, look: Look) -> bytes:
@@ -74,7 +74,8 @@ def general_list_pdf(made: GeneralList, look: Look) -> bytes:
         sheet.points((carnet.BACK, BROKER), SMALL, QUIET)
         sheet.signatures("What stands here is true and complete, to the best of my knowledge:", _SIGNED)
 
-    return _set(Heading(carnet.TITLE, made.studio, made.number, made.day, made.place, made.warning), look, fill)
+    heading = Heading(carnet.TITLE, made.studio, made.number, made.day, made.place, made.warning, look.writing)
+    return _set(heading, look, fill)
 
 
 def _set(heading: Heading, look: Look, fill: Callable[["_Sheet"], None]) -> bytes:

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
+from nesting.base.writing import PLAIN, Writing
 from nesting.drawings.packet.paper import PaperName
 from pricing.output.papers.consignment import Consignment
 
@@ -17,10 +18,13 @@ class Look:
         What they are printed on.
     pictures : mapping of str to bytes
         Pictures by piece, and the studio's own under ``LOGO``; see :mod:`pricing.output.offer.pictures`.
+    writing : Writing
+        How their figures and days are written.
     """
 
     paper: PaperName = "letter"
     pictures: Mapping[str, bytes] = field(default_factory=dict)
+    writing: Writing = PLAIN
 
 
 @dataclass(frozen=True, slots=True)

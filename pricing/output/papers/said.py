@@ -4,10 +4,11 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import Final
 
 from nesting.base.counts import few, joined
+from nesting.base.measure import UnitSystem
 from nesting.crates.model import Crate
 from nesting.order import Artwork
 from nesting.shop.stated import kept, kind_of_work
-from pricing.output.offer.content import both_sizes
+from pricing.output.offer.content import both_sizes, whole_millimetres
 from pricing.output.papers.consignment import Consignment
 from pricing.output.papers.headings import Heading, advised
 from pricing.studio.parties import Party
@@ -23,9 +24,10 @@ Facts = tuple[tuple[str, str], ...]
 """Labels with what is known; empty leaves a line to write on."""
 
 
-def hung_size(work: Artwork, between: str = "\n") -> str:
-    """Write a work's size as galleries do, height before width, in inches and in millimetres."""
-    return both_sizes((work.height, work.width, work.depth), between)
+def hung_size(work: Artwork, shop: UnitSystem, between: str = "\n") -> str:
+    """Write a work's size as galleries do, height before width: in both units, or in a shop's millimetres alone."""
+    sides = (work.height, work.width, work.depth)
+    return whole_millimetres(sides) if shop == "metric" else both_sizes(sides, between)
 
 
 def name_of(work: Artwork) -> str:

@@ -375,7 +375,7 @@ class _Making:
             work.title,
             ", ".join(filter(None, (work.artist, work.year, work.medium))),
             work.edition,
-            hung_size(work, ", "),
+            hung_size(work, self.consignment.quote.build.shop.units, ", "),
             price,
             work.least_price,
             division,

@@ -5,6 +5,7 @@ from decimal import Decimal
 from typing import Final
 
 from nesting.base.ratio import ratio_text
+from nesting.base.writing import PLAIN, Writing
 from nesting.drawings.packet.paper import PaperName
 from pricing.money import total
 from pricing.output.letterhead import INK, QUIET, SMALL, Column, Heading, Letterhead, tightest
@@ -19,9 +20,14 @@ _WRITE: Final = "_________"
 _GAP: Final = 16.0
 
 
-def schedule_pdf(schedule: Schedule, pictures: Mapping[str, bytes], paper: PaperName = "letter") -> bytes:
+def schedule_pdf(
+    schedule: Schedule,
+    pictures: Mapping[str, bytes],
+    paper: PaperName = "letter",
+    writing: Writing = PLAIN,
+) -> bytes:
     """Return a schedule as PDF; ``pictures`` may hold the studio's logo."""
-    heading = Heading(TITLE, schedule.studio, schedule.number, schedule.day, schedule.name, schedule.warning)
+    heading = Heading(TITLE, schedule.studio, schedule.number, schedule.day, schedule.name, schedule.warning, writing)
 
     def fill(page: Letterhead) -> None:
         page.aside = 96.0
@@ -132,7 +138,7 @@ def _wanted(consignment: Consignment) -> bool:
 
 
 def _made(consignment: Consignment, look: Look) -> list[bytes]:
-    return [schedule_pdf(each, look.pictures, look.paper) for each in schedules(consignment)]
+    return [schedule_pdf(each, look.pictures, look.paper, look.writing) for each in schedules(consignment)]
 
 
 def _missing(consignment: Consignment) -> list[str]:

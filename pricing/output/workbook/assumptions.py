@@ -10,6 +10,7 @@ from pricing.output.workbook.binder import FIXED_AND_LIVE, Binder
 from pricing.output.workbook.client import cautions
 from pricing.output.workbook.page import Page
 from pricing.quoting.lacks import headed
+from pricing.studio.rule_words import part_text
 
 _WIDTHS: Final = (200, 90, 64, 560, 60, 460)
 _ON_PAPER: Final = 4
@@ -56,7 +57,7 @@ def _lacks(binder: Binder, page: Page) -> None:
 def _fixed(binder: Binder, page: Page) -> None:
     """Write what was settled when the workbook was made."""
     quote, build = binder.quote, binder.quote.build
-    units = build.order.units
+    units = build.units
     page.section("Fixed when this workbook was made")
     carried = (
         "join the direct cost and are marked up" if quote.rates.price.freight_marked_up else "pass through unmarked"
@@ -65,7 +66,7 @@ def _fixed(binder: Binder, page: Page) -> None:
         ("Cutting plans", "which sheets, sticks and rolls are taken and what is cut from each; which boxes are bought"),
         ("Methods and crates", "sizes, weights, hardware and counts of work, as on the other pages"),
         ("Minutes at the saw", "which of them pay a cut; 0 here pays nothing, in a new run a rip or set-up may"),
-        ("Kept offcuts", f"count {quote.rates.price.offcut_value:.0%} of their cost; the job uses up the rest"),
+        ("Kept offcuts", f"count {part_text(quote.rates.price.offcut_value)} of their cost; the job uses up the rest"),
         ("Freight and insurance", carried),
         ("Ways of shipping", "which profile each destination takes, distances, billed weights and classes"),
         ("Units", "inches and pounds" if units == "inch" else "millimetres and kilograms"),

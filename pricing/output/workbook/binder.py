@@ -52,7 +52,7 @@ class Binder:
     parts: tuple[str, str, dict[str, int]] = ("", "", {})
 
     def __post_init__(self) -> None:
-        self.styles = Styles(self.workbook, self.quote.currency, self.quote.build.order.units)
+        self.styles = Styles(self.workbook, self.quote.currency, self.quote.build.units, self.quote.build.writing)
         self.names = Names(self.workbook)
         self._sheets = {tab: self.workbook.add_worksheet(tab, PlainWorksheet) for tab in self.tabs}
 

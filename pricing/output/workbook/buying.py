@@ -146,7 +146,7 @@ def _in_store(binder: Binder, page: Page, rows: Sequence[Taken]) -> None:
 
 
 def _racked(binder: Binder, page: Page, row: Taken) -> None:
-    offcut, units = binder.quote.rack.offcut(row.stock), binder.quote.build.order.units
+    offcut, units = binder.quote.rack.offcut(row.stock), binder.quote.build.units
     names = binder.names
     size = format_length(offcut.length, units)
     if offcut.width:
@@ -167,9 +167,7 @@ def _shelf_text(binder: Binder, row: Taken, good: Good) -> str:
     """Say what comes off the shelf, in the units of use."""
     size = next(size for size in good.sizes if size.stock == row.stock)
     if good.form == "roll":
-        length = format_length(
-            int(half_up(row.shelf * size.length, Decimal(1))), binder.quote.build.order.units, mark=True
-        )
+        length = format_length(int(half_up(row.shelf * size.length, Decimal(1))), binder.quote.build.units, mark=True)
         return f"{length} of {row.title}"
     count = int(half_up(row.shelf * size.holds, Decimal(1)))
     unit = {"each": "", "g": " g", "mm": " mm"}[good.use_unit]

@@ -79,7 +79,7 @@ def _head(binder: Binder, page: Page) -> None:
 
 def _works(binder: Binder, page: Page) -> None:
     """Write the works, a line of the order a row, each with its part of the total."""
-    quote, units = binder.quote, binder.quote.build.order.units
+    quote, units = binder.quote, binder.quote.build.units
     page.section("The works")
     size = f"Width × height × depth, {binder.styles.length_unit}"
     page.heads("Piece", "Title", size, "No.", "Travels in", binder.money("Its part"), right=(3, 5))

@@ -5,6 +5,7 @@ from typing import Final
 from nesting.crates.designs import built_to
 from nesting.crates.held import accepted_line, held_rows
 from nesting.crates.model import Crate
+from nesting.crates.registry import called
 from nesting.crates.unpacked import unpacked_rows
 from pricing.output.workbook.binder import Binder
 from pricing.output.workbook.page import Page
@@ -57,7 +58,7 @@ def _held(binder: Binder, page: Page) -> None:
         crate = build.crate(row.crate)
         if row.crate != before:
             page.put(0, row.crate, "strong")
-            page.put(1, f"{crate.standing}: {crate.method} with {', '.join(crate.pieces)}", "wrap")
+            page.put(1, f"{crate.standing}: {called(crate.method)} with {', '.join(crate.pieces)}", "wrap")
         before = row.crate
         page.put(2, row.check, "alarm", span=3)
         page.put(5, row.found, "wrap")
@@ -88,7 +89,7 @@ def _crate(binder: Binder, page: Page, crate: Crate) -> None:
     """Write one crate: its figures, why it is made so, and what came next."""
     page.put(0, crate.crate, "strong")
     rides = f", rides in {crate.inside_of}" if crate.inside_of else ""
-    page.put(1, f"{crate.method}{rides}: {', '.join(crate.pieces)}", "wrap")
+    page.put(1, f"{called(crate.method)}{rides}: {', '.join(crate.pieces)}", "wrap")
     for column, side in enumerate(
         (crate.outside.width, crate.outside.height, crate.outside.depth,
          crate.inside.width, crate.inside.height, crate.inside.depth), start=2,

@@ -6,6 +6,7 @@ from typing import Final
 from nesting.base.measure import format_length
 from nesting.build import Build
 from nesting.crates.model import Crate
+from nesting.crates.registry import called
 from nesting.cutting.parts import Part, RollPart, StickPart
 from nesting.shop.goods import Good
 from pricing.output.workbook.binder import FIXED_AND_LIVE, Binder
@@ -22,11 +23,12 @@ def fill(binder: Binder) -> None:
     """Write the page."""
     page = binder.page("Cut list", _WIDTHS, breaks=False, line=_LINE)
     build = binder.quote.build
-    words = "inches" if build.order.units == "inch" else "millimetres"
+    words = "inches" if build.units == "inch" else "millimetres"
+    mixed = " or as marked" if build.shop.is_mixed else ""
     page.title(
         "Cut list",
-        f"Every part, as one list to sort and filter. Finished sizes in {words}; the grain runs along the length "
-        f"where a row says so. How each sheet is cut stands on the page Sheets. {FIXED_AND_LIVE}",
+        f"Every part, as one list to sort and filter. Finished sizes in {words}{mixed}; the grain runs along the "
+        f"length where a row says so. How each sheet is cut stands on the page Sheets. {FIXED_AND_LIVE}",
     )
     if build.given_told:
         page.paragraph(f"{build.given_told}.", "wrap", bold=True)
@@ -37,7 +39,7 @@ def fill(binder: Binder) -> None:
             page.put(3, f"used as {each.part.name}", "wrap", span=4)
             page.next()
         page.skip()
-    unit = binder.styles.length_unit
+    unit = f"{binder.styles.length_unit}{mixed}"
     page.list_heads(
         "", "Part", "Cut", f"Length, {unit}", f"Width, {unit}", "Grain or lap", "Goes into", "Good",
         f"Thick, {unit}", right=(2, 3, 4, 8),
@@ -73,22 +75,23 @@ def _cuts(build: Build, good: Good) -> list[tuple[Cut, Crate]]:
 
 def _good(binder: Binder, page: Page, good: Good) -> int:
     """Write the parts of one good, the longest first; return how many there are."""
-    units = binder.quote.build.order.units
-    cuts = sorted(_cuts(binder.quote.build, good), key=lambda pair: (-pair[0].length, pair[0].name))
+    build = binder.quote.build
+    own = build.shop.measured_in(good.good, build.units)
+    cuts = sorted(_cuts(build, good), key=lambda pair: (-pair[0].length, pair[0].name))
     for part, crate in cuts:
         page.tick(0)
         page.put(1, part.name, "wrap")
         page.put(_COUNT, part.count, "count", bold=True)
-        page.length(3, part.length)
+        page.length(3, part.length, own=own)
         if not isinstance(part, StickPart):
-            page.length(4, part.width)
+            page.length(4, part.width, own=own)
         if isinstance(part, RollPart) and part.lap:
-            page.put(5, f"lap {format_length(part.lap, units)}")
+            page.put(5, f"lap {format_length(part.lap, own, mark=own != build.units)}")
         elif isinstance(part, Part):
             page.put(5, "along it" if part.grain == "length" else "either way", "quiet")
-        page.put(6, f"{crate.crate}, {crate.method}", "wrap")
+        page.put(6, f"{crate.crate}, {called(crate.method)}", "wrap")
         page.put(_GOOD, good.good, "quiet wrap")
         if good.form == "sheet":
-            page.length(8, good.thickness, denominator=64)
+            page.length(8, good.thickness, denominator=64, own=own)
         page.next()
     return sum(part.count for part, _ in cuts)

@@ -6,6 +6,7 @@ from decimal import Decimal
 from typing import Any, Final
 
 from nesting.base.measure import format_weight
+from nesting.crates.registry import called
 from nesting.crates.unpacked import UNPACKED
 from pricing.money import half_up, total
 from pricing.output.workbook.binder import Binder
@@ -71,9 +72,9 @@ def _shipment(binder: Binder, page: Page, shipment: Shipment, rates: _Rates) -> 
 
 def _crates(binder: Binder, page: Page, shipment: Shipment) -> None:
     """Say what travels and what it weighs."""
-    units = binder.quote.build.order.units
+    units = binder.quote.build.units
     crates = [crate for crate in binder.quote.build.crates if crate.crate in shipment.crates]
-    told = ", ".join(f"{c.crate} ({c.method}, {format_weight(c.gross_kg, units, mark=True)})" for c in crates)
+    told = ", ".join(f"{c.crate} ({called(c.method)}, {format_weight(c.gross_kg, units, mark=True)})" for c in crates)
     gross = sum((Decimal(str(crate.gross_kg)) for crate in crates), Decimal(0))
     page.paragraph(f"{told}. Gross weight in all {format_weight(gross, units, mark=True)}.", "quiet wrap")
     for each in binder.quote.transits:

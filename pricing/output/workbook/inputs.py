@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any, Final, get_args
 
-from nesting.base.rules import rules_of
+from nesting.base.rule_files import told_in
 from pricing.output.workbook import by_place
 from pricing.output.workbook.binder import Binder
 from pricing.output.workbook.page import Formula, Page
@@ -81,7 +81,7 @@ def fill(binder: Binder, page: Page) -> None:
     _places(binder, page)
     page.section("Minutes of work")
     _heads(page)
-    facts = {each.name: each for each in rules_of(rates.labour)}
+    facts = {each.name: told for each, told in told_in(rates.labour, rates.sizes)}
     for row in binder.quote.labour:
         found = facts[row.operation]
         doc = f"{found.doc} Source: {found.source}."
@@ -123,7 +123,7 @@ def _heads(page: Page) -> None:
 def _rule(binder: Binder, page: Page, each: Input) -> None:
     """Write one rule with the meaning that it has in the rates."""
     group = getattr(binder.quote.rates, each.group)
-    facts = next(found for found in rules_of(group) if found.name == each.rule)
+    facts = next(told for found, told in told_in(group, binder.quote.rates.sizes) if found.name == each.rule)
     value = binder.quote.charge if each.rule == "charge" else getattr(group, each.rule)
     shown = yes(value) if isinstance(value, bool) else value
     unit = binder.quote.currency if facts.unit == "money" else facts.unit if facts.unit == "days" else ""

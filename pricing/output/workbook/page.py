@@ -180,6 +180,8 @@ class Page:
             if self._heads is not None:
                 texts, right, start = self._heads
                 self.heads(*texts, right=right, start=start)
+        if isinstance(value, str):
+            value = self.styles.writing.told(value)
         if column and base in _INDENTED and "align" not in changes:
             changes |= {"indent": 1, "align": "left"}  # keeps a text apart from the figures that end where it begins
         style = self.styles.get(base, **changes)
@@ -214,7 +216,7 @@ class Page:
         self.needed = max(self.needed, lines * size * _LINE + 3.0 if lines > 1 or size > SIZE else self.line)
 
     def length(self, column: int, value: int, **changes: Any) -> str:
-        """Write a length as a number in the order's unit."""
+        """Write a length as a number in the job's unit, or in one of its own."""
         number, style = self.styles.length(value, **changes)
         self.sheet.write_number(self.row, column, number, style)
         self._last_used = max(self._last_used, self.row)
@@ -346,7 +348,7 @@ class Page:
             self.sheet.repeat_rows(*repeat)
         if freeze is not None:
             self.sheet.freeze_panes(*freeze)
-        self.sheet.set_footer(f"&L&8{header_text(foot)}&C&8&A&R&8page &P of &N")
+        self.sheet.set_footer(f"&L&8{header_text(self.styles.writing.told(foot))}&C&8&A&R&8page &P of &N")
 
 
 _OVER: Final = 1.42

@@ -57,7 +57,7 @@ def fill(binder: Binder) -> None:
     for text in lines("sheets", "reading"):
         page.paragraph(text, "quiet wrap", font_size=_FINE)
     for key in ("saw", "sheet"):
-        page.paragraph(said("caution", key), "alarm", font_size=_FINE)
+        page.paragraph(said("caution", key, shop=binder.quote.build.shop.units), "alarm", font_size=_FINE)
     page.skip()
     for index, plan in enumerate(binder.quote.build.stick_plans):
         if index:
@@ -65,7 +65,7 @@ def fill(binder: Binder) -> None:
         page.keep(_STICKS)
         _sticks(binder, page, plan)
     page.skip()
-    printing = Printing(binder.quote.build, units=binder.quote.build.order.units)
+    printing = Printing(binder.quote.build, units=binder.quote.build.units)
     _drawings(page, printing)
     page.finish(freeze=(1, 0), foot=binder.foot)
     _cuts(binder, printing)
@@ -183,7 +183,7 @@ class _Drawn:
 
 def _drawn(printing: Printing, layout: Layout, index: int) -> _Drawn:
     """Draw one way to cut a sheet."""
-    each, shop = layout.sheets[index], printing.build.shop
+    each, shop, printing = layout.sheets[index], printing.build.shop, printing.cut(layout.good)
     steps = plan_in(shop, layout).of_layout(index)
     times = "" if each.repeat == 1 else f", {each.repeat} so"
     rack = {"buy": "", "rack": " (from the rack)", "open": " (paid already)"}[each.sheet.source]
@@ -203,7 +203,7 @@ def _cuts(binder: Binder, printing: Printing) -> None:
     page.title(
         "Cuts",
         f"All cuts in the order in which they are made, good by good, with the numbers of the drawings. Figures in "
-        f"{printing.unit}. Filter by good; sort by Order to come back.",
+        f"{printing.unit_of_cuts}. Filter by good; sort by Order to come back.",
     )
     page.list_heads(
         "Good", "Order", "No.", "Panel, edge", "Comes off", "Stays", "Tool and setting", "What is cut at it, and why",
@@ -212,7 +212,7 @@ def _cuts(binder: Binder, printing: Printing) -> None:
     order = 0
     for layout in printing.build.layouts:
         setting, more = "", ""
-        for row in setting_rows(plan_in(printing.build.shop, layout), printing):
+        for row in setting_rows(plan_in(printing.build.shop, layout), printing.cut(layout.good)):
             if isinstance(row, Band):
                 setting, more = row.text, row.more
                 continue
@@ -246,7 +246,8 @@ def _notes(drawing: SheetDrawing) -> str:
 
 def _sticks(binder: Binder, page: Page, plan: StickPlan) -> None:
     """Write how the sticks of one good are cut."""
-    build, units = binder.quote.build, binder.quote.build.order.units
+    build = binder.quote.build
+    units = build.shop.measured_in(plan.good, build.units)
     lengths = {part.name: part.length for crate in build.crates for part in crate.sticks}
     page.put(0, f"{build.shop.good(plan.good).title}: sticks", "section")
     page.next(22)

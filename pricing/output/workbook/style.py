@@ -6,6 +6,7 @@ from functools import lru_cache
 from typing import Any, Final
 
 from nesting.base.measure import INCH, MM, UnitSystem, format_length, format_weight
+from nesting.base.writing import PLAIN, Writing
 from nesting.drawings.typeface import printable, wrapped
 
 FONT: Final = "Arial"
@@ -27,6 +28,7 @@ MONEY: Final = "#,##0.00;-#,##0.00;0.00"
 MONEY_OR_DASH: Final = "#,##0.00;-#,##0.00;–"
 RATE: Final = "0.0##%"
 DAY: Final = "yyyy-mm-dd"
+DAY_WITH_POINTS: Final = "dd.mm.yyyy"
 
 _BASES: Final[Mapping[str, dict[str, Any]]] = {
     "text": {},
@@ -57,6 +59,7 @@ _BASES: Final[Mapping[str, dict[str, Any]]] = {
     "right": {"align": "right"},
 }  # fmt: skip
 
+_MARKS: Final[Mapping[UnitSystem, str]] = {"inch": "in", "metric": "mm"}
 _MEASURED: Final = 1200
 
 
@@ -80,9 +83,18 @@ class Styles:
         Of the totals that name it.
     units : {"inch", "metric"}
         Of lengths and weights.
+    writing : Writing
+        How figures and days are written in texts; numbers are shown as the reader's own program does.
     """
 
-    def __init__(self, workbook: Any, currency: str, units: UnitSystem) -> None:
+    def __init__(
+        self,
+        workbook: Any,
+        currency: str,
+        units: UnitSystem,
+        writing: Writing = PLAIN,
+    ) -> None:
+        self.writing = writing
         self._workbook = workbook
         self.currency = currency
         self.units = units
@@ -97,6 +109,8 @@ class Styles:
             return self._asked[asked]
         facts: dict[str, Any] = {"font_name": FONT, "font_size": SIZE, "font_color": INK, "valign": "vcenter"}
         facts |= _BASES[base] | changes
+        if self.writing.points_in_days and facts.get("num_format") == DAY:
+            facts["num_format"] = DAY_WITH_POINTS
         if yours:
             facts |= {"bg_color": YOURS}
         key = tuple(sorted(facts.items()))
@@ -110,19 +124,26 @@ class Styles:
         """Number format of an amount that names its currency."""
         return f'"{self.currency}" #,##0.00'
 
-    def length(self, value: int, denominator: int = 32, **changes: Any) -> tuple[float, Any]:
-        """Return a length as a number of the order's unit, with a format that shows it as it is read at the saw.
+    def length(
+        self, value: int, denominator: int = 32, own: UnitSystem | None = None, **changes: Any
+    ) -> tuple[float, Any]:
+        """Return a length as a number of the job's unit, with a format that shows it as it is read at the saw.
+
+        What is sold in a unit of its `own` is measured in that, which the format writes behind it.
 
         The number is exact; inches are shown to the nearest fraction in lowest terms, millimetres to 0.1, as
         :func:`~nesting.base.measure.format_length` writes them. The format states its own denominator, since a free one
         would show 53.244 as 53 10/41.
         """
-        shown = format_length(value, self.units, denominator)
-        if self.units == "metric":
-            return value / MM, self.get("number", **({"num_format": "0.0" if "." in shown else "0"} | changes))
+        units = own or self.units
+        shown = format_length(value, units, denominator)
+        mark = f'" {_MARKS[units]}"' if units != self.units else ""
+        if units == "metric":
+            form = ("0.0" if "." in shown else "0") + mark
+            return value / MM, self.get("number", **({"num_format": form} | changes))
         above, fraction, below = shown.rpartition("/")
         digits = len(above.rpartition(" ")[2])
-        number_format = f"# {'?' * digits}/{below}" if fraction else "0"
+        number_format = (f"# {'?' * digits}/{below}" if fraction else "0") + mark
         return value / INCH, self.get("number", **({"num_format": number_format} | changes))
 
     def weight(self, kg: Decimal | float) -> float:
@@ -132,7 +153,7 @@ class Styles:
     @property
     def length_unit(self) -> str:
         """Unit of lengths, as headings give it."""
-        return "mm" if self.units == "metric" else "in"
+        return _MARKS[self.units]
 
     @property
     def weight_unit(self) -> str:

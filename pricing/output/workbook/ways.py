@@ -3,6 +3,7 @@
 from typing import Final
 
 from nesting.base.measure import UnitSystem
+from nesting.crates.registry import called
 from pricing.ahead.methods.combine import Combination
 from pricing.ahead.methods.compare import Row
 from pricing.ahead.methods.pricer import Outcome
@@ -61,7 +62,7 @@ def _together(binder: Binder, page: Page, found: Combination) -> None:
 
 def _unit(binder: Binder, page: Page, unit: Unit, rows: tuple[Row, ...]) -> None:
     """Write one piece, or pieces that go together, with every way."""
-    money, units = binder.money, binder.quote.build.order.units
+    money, units = binder.money, binder.quote.build.units
     names = "" if unit.copies == (unit.name,) else f": {', '.join(unit.copies)}"
     page.section(f"{unit.name}{names}")
     page.heads(
@@ -76,7 +77,7 @@ def _unit(binder: Binder, page: Page, unit: Unit, rows: tuple[Row, ...]) -> None
 
 def _way(page: Page, row: Row, units: UnitSystem) -> None:
     """Write one way of packing."""
-    page.put(0, f"{row.method}{', now' if row.chosen else ''}", bold=row.chosen)
+    page.put(0, f"{called(row.method)}{', now' if row.chosen else ''}", bold=row.chosen)
     told = [text for text in (words(row.incomplete), row.against, *row.troubles) if text]
     if row.bearing is None:
         reasons = "; ".join(row.refused) or "no reason is known"

@@ -93,7 +93,7 @@ def test_a_given_weight_is_taken_and_a_missing_one_estimated() -> None:
     assert guess.spread_kg == pytest.approx(0.2 * guess.kg)
     assert piece_weight(given, SHOP).notes("inch") == ()
     pounds, kilograms = (guess.notes(units)[0] for units in ("inch", "metric"))
-    assert pounds.startswith(f"weight {format_weight(guess.kg, mark=True)} estimated, within 20%: birch plywood ")
+    assert pounds.startswith(f"weight {format_weight(guess.kg, mark=True)} estimated, within 20 %: birch plywood ")
     assert kilograms.startswith(f"weight {format_weight(guess.kg, 'metric', mark=True)} estimated")
     assert "kg" not in pounds
     assert "lb" not in kilograms

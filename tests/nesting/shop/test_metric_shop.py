@@ -3,13 +3,17 @@
 import re
 import tomllib
 from decimal import Decimal
+from importlib.resources import files
 from typing import Any
 
 import pytest
 
+from nesting.advice.fasteners import pilot_hole, screw_number
 from nesting.base.faults import FaultsFound
-from nesting.base.measure import LB_KG, MM
-from nesting.base.rules import rules_of
+from nesting.base.measure import INCH, LB_KG, MM, UnitSystem, with_unit
+from nesting.base.rules import other_names, rules_of
+from nesting.shop.backs import hollow_backs
+from nesting.shop.shop import Shop
 from nesting.shop.shop_file import default_goods, default_shop, rule_groups, shop_from, shop_text
 
 INCH_SHOP, SHOP = default_shop(), default_shop("metric")
@@ -94,6 +98,128 @@ def test_an_inch_shop_is_what_it_was() -> None:
         "glassine", "silicone-parchment", "butcher-paper", "kraft", "foam-wrap", "staple", "handle", "strapping",
         "strap buckle", "silica-gel", "wood-glue", "hot-glue", "gasket", "tape", "tilt-indicator", "shock-indicator",
     }  # fmt: skip
+
+
+def kinds(shop: Shop) -> set[str]:
+    """Return which kinds of goods a shop has: a form with what it is of, or what a thing bought each serves as."""
+    told = ((good, shop.material(good.material)) for good in shop.goods)
+    return {f"{good.form}: {_OF.get(each.material) or each.serves or each.material}" for good, each in told}
+
+
+_OF = {"osb/3": "osb", "timber c24": "lumber", "birch board": "plywood"}
+"""Materials of European standards, each with the one of the other shop that does its work."""
+
+
+def test_each_kind_of_good_has_one_in_both_shops() -> None:
+    assert kinds(SHOP) == kinds(INCH_SHOP)
+    assert {len(good.opens_to) for good in SHOP.goods} == {len(good.opens_to) for good in INCH_SHOP.goods} == {0, 3}
+    assert {len(good.deck) for good in SHOP.goods} == {0, 3}
+
+
+def test_each_rule_has_a_default_of_its_own_or_is_the_same_in_both() -> None:
+    """A rule in inches, pounds or feet that is not stated by millimetres would be a converted one."""
+    stated = tomllib.loads((files("nesting.shop") / "rules_metric.toml").read_text(encoding="utf-8"))
+    for group, cls in rule_groups():
+        others = {facts.name: name for name, facts in other_names(cls).items()}
+        for facts in rules_of(cls):
+            said = {facts.name, others.get(facts.name)} & set(stated.get(group, ()))
+            metric = getattr(getattr(SHOP, group), facts.name)
+            assert said or metric == facts.default, (group, facts.name)
+            odd = facts.unit == "length" and metric % MM
+            assert not odd or said, f"{group}.{facts.name} is a length by inches"
+
+
+GOODS = """
+ply-9 ply-12 ply-15 ply-18: 1220x2440 1250x2500
+birch-9 birch-12 birch-15 birch-18: 1220x2440 1250x2500 1525x1525
+osb-11 osb-12 osb-15 osb-18: 1220x2440 1250x2500
+"""
+
+
+def test_sheets_that_a_yard_sells_by_millimetres() -> None:
+    for line in GOODS.split("\n")[1:-1]:
+        names, _, sizes = line.partition(": ")
+        for name in names.split():
+            good = SHOP.by_name[name]
+            assert {f"{size.width // MM}x{size.length // MM}" for size in good.sizes} == set(sizes.split())
+            assert good.thickness == int(name.partition("-")[2]) * MM
+            assert good.least < good.thickness < good.greatest
+
+
+def test_timber_screws_foam_and_glue_that_a_yard_sells_by_millimetres() -> None:
+    for name in ("38x63", "38x89", "45x45", "45x70"):
+        good = SHOP.by_name[f"timber {name}"]
+        assert f"{good.thickness // MM}x{good.breadth // MM}" == name
+        assert [size.length // MM for size in good.sizes] == [2400, 3000, 3600, 4200, 4800]
+    assert sum(good.good.startswith("sawn ") for good in SHOP.goods) >= 5
+    screws = [good for good in SHOP.goods if SHOP.material(good.material).is_screw]
+    assert {"screw 3.5x16", "screw 6x100"} <= {good.good for good in screws}
+    for good in screws:
+        thick, long = good.good.removeprefix("screw ").split("x")
+        assert (good.diameter_in * 25.4, good.breadth) == (pytest.approx(float(thick)), int(long) * MM)
+        pilot = pilot_hole(screw_number(good.diameter_in)).drill_metric
+        assert pilot % (MM // 2) == 0
+        assert 0.4 * float(thick) < pilot / MM < 0.7 * float(thick), (good.good, pilot / MM)
+    for foam in ("foam-board", "pe-plank", "soft-foam"):
+        assert [SHOP.by_name[f"{foam}-{n}"].thickness for n in (20, 25, 50)] == [20 * MM, 25 * MM, 50 * MM]
+    assert all(SHOP.by_name[glue].use_unit == "g" for glue in ("wood-glue", "hot-glue"))
+    cartons = [good for good in SHOP.goods if SHOP.material(good.material).is_carton]
+    assert all(re.search(r"\(FEFCO 0(201|320|427)\)$", good.title) for good in cartons)
+    assert not [good.good for good in cartons if any(side % (25 * MM) for side in (*good.inside, *good.opens_to))]
+
+
+def test_a_bare_number_in_a_file_by_millimetres_is_millimetres() -> None:
+    text = """
+[studio]
+sizes = "metric"
+[frame]
+larger_by = 140
+smaller_by = "4 cm"
+[cleats]
+hollow_backs = ["cradled = cradle 20 x 40, face 6", "box = cradle 3/4 in x 1 1/2 in"]
+[[good]]
+good = "ply-20"
+title = "Plywood 20 mm"
+form = "sheet"
+material = "plywood"
+thickness = 20.5
+under = "3"
+sizes = [{ stock = "ply-20 1500x3000", length = 3000, width = "1500" }]
+"""
+    shop = shop_from(tomllib.loads(text), "shop.toml")
+    good = shop.by_name["ply-20"]
+    assert (shop.frame.larger_by, shop.frame.smaller_by) == (140 * MM, 40 * MM)
+    assert (good.thickness * 2, good.under) == (41 * MM, 3 * MM)
+    assert (good.sizes[0].length, good.sizes[0].width) == (3000 * MM, 1500 * MM)
+    backs = hollow_backs(shop.cleats.hollow_backs)
+    cradle = backs["cradled"]
+    assert (cradle.bar_width, cradle.bar_depth, cradle.face) == (20 * MM, 40 * MM, 6 * MM)
+    assert (backs["box"].bar_width, backs["box"].bar_depth) == (3 * INCH // 4, 3 * INCH // 2)
+    assert shop_from(tomllib.loads(shop_text(shop)), "shop.toml") == shop
+    assert "a number without one is millimetres" in shop_text(shop)
+
+
+def test_a_bare_number_in_any_other_file_stays_inches() -> None:
+    shop = shop_from({"frame": {"larger_by": 6}, "cleats": {"hollow_backs": ["cradled = cradle 1 x 2"]}}, "shop.toml")
+    assert shop.frame.larger_by == 6 * INCH
+    assert hollow_backs(shop.cleats.hollow_backs)["cradled"].bar_depth == 2 * INCH
+
+
+def test_what_is_refused_is_told_in_millimetres() -> None:
+    document = {"studio": {"sizes": "metric"}, "frame": {"larger_by": 6000}}
+    with pytest.raises(FaultsFound) as caught:
+        shop_from(document, "shop.toml")
+    assert "51 mm to 304 mm" in str(caught.value)
+    assert not re.search(r"\d in\b", str(caught.value))
+
+
+@pytest.mark.parametrize(
+    ("typed", "units", "kept"),
+    [("150", "metric", "150 mm"), ("150", "inch", "150"), ("6 in", "metric", "6 in"), ("30 1/2", "metric", "30 1/2 mm"),
+     ("2' 6", "metric", "2' 6"), ("0", "metric", "0"), ("as ever", "metric", "as ever")],
+)  # fmt: skip
+def test_what_is_typed_is_kept_with_the_unit_that_it_means(typed: str, units: UnitSystem, kept: str) -> None:
+    assert with_unit(typed, units) == kept
 
 
 def test_other_sizes_are_a_fault() -> None:

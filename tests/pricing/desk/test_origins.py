@@ -76,7 +76,7 @@ def test_sheets_and_parts_of_a_material_are_those_of_the_plans(quote: Quote) -> 
     assert {row[0].to for row in tables["parts"].rows} <= {
         f"/jobs/7/crates/{crate.crate}?version=next" for crate in quote.build.crates
     }
-    assert f"{number(line.quantity)} sheet ×" in origin.told[0].text
+    assert f"{number(line.quantity)} {line.unit_said} ×" in origin.told[0].text
 
 
 def test_hours_of_rooms_add_up_and_a_weight_is_its_parts(quote: Quote) -> None:

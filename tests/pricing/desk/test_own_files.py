@@ -1,5 +1,8 @@
 """The studio's own files as its spreadsheet saves them: other encodings, marks and days, all faults at once."""
 
+import csv
+import io
+
 import httpx
 
 from pricing.desk.desk import Desk
@@ -13,11 +16,13 @@ PARTY = "party;contact;unsold back;commission\nGalerie Süd;Büro;03.04.2027;12,
 
 def prices() -> str:
     """Return the built-in prices as a spreadsheet with decimal commas saves them."""
-    lines = [line for line in default_prices_text().splitlines() if not line.startswith("#")]
-    assert '"' not in "".join(lines)
-    cells = [line.split(",") for line in lines]
-    price = cells[0].index("price")
-    return "\r\n".join(";".join((*row[:price], row[price].replace(".", ","), *row[price + 1 :])) for row in cells)
+    rows = [row for row in csv.reader(io.StringIO(default_prices_text())) if not row[0].startswith("#")]
+    amounts = [place for place, head in enumerate(rows[0]) if head.startswith("price") and head != "priced"]
+    out = io.StringIO()
+    writer = csv.writer(out, delimiter=";")
+    for row in rows:
+        writer.writerow(cell.replace(".", ",") if place in amounts else cell for place, cell in enumerate(row))
+    return out.getvalue()
 
 
 def test_files_are_read_as_the_country_of_the_shop_beside_them_writes(client: httpx.Client, desk: Desk) -> None:

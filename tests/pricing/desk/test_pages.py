@@ -418,7 +418,7 @@ def test_destinations_are_kept_and_reach_the_freight(client: httpx.Client, desk:
     assert client.post("/rules/place", data={**ways, "revision": "1"}).status_code == 303
     money = client.get(f"/jobs/{job}/money").text
     assert "To arrive by 2020-01-31, with " in money
-    assert "1 place cannot be reached by its deadline" in money
+    assert "1 destination cannot be reached by its deadline" in money
     client.post("/rules/place", data={"old": "Harbour Gallery", "remove": "1", "revision": "2"})
     assert desk.papers.places.rows == ()
 

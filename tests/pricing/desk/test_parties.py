@@ -34,7 +34,7 @@ def plain(page: str) -> str:
 
 
 def test_a_party_is_kept_changed_taken_back_and_removed(client: httpx.Client, desk: Desk) -> None:
-    assert "Another party" in plain(client.get("/parties").text)
+    assert "A new party" in plain(client.get("/parties").text)
     first = keep(client, 0, party="Pier Hall", address="Pier 4\r\n12 Quay Street", commission="40 %", deposit="50 %")
     assert first.status_code == 303
     (row,) = desk.papers.parties.rows

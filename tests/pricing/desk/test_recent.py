@@ -5,7 +5,7 @@ from typing import Any
 from nesting.crates.judge import Judge
 from nesting.crates.kept import MANY, kept
 from nesting.shop.shop_file import default_shop
-from pricing.desk.recent import SHOPS, Recent
+from pricing.desk.recent import SHOPS, Latest, Recent
 
 SHOP = default_shop()
 
@@ -33,3 +33,16 @@ def test_a_table_that_is_asked_for_again_is_the_same() -> None:
     first = memory.setdefault("table", {})
     first["one"] = 1
     assert memory.setdefault("table", {}) is first
+
+
+def test_what_was_made_of_the_latest_is_made_once_and_of_equals_anew() -> None:
+    asked: list[list[int]] = []
+
+    def make(value: list[int]) -> int:
+        asked.append(value)
+        return len(asked)
+
+    latest = Latest[list[int], int](2)
+    one, other, third = [1], [1], [3]
+    assert [latest.of(each, make) for each in (one, one, other, one)] == [1, 1, 2, 1]
+    assert [latest.of(each, make) for each in (third, one)] == [3, 4], "the oldest is forgotten"

@@ -268,3 +268,17 @@ def test_designs_are_taken_over_of_all_whose_pieces_are_as_they_were() -> None:
 def test_what_is_kept_is_the_whole_answer(found: Quote) -> None:
     asked = Settling(order_from_rows([HEADINGS, *TRAVEL]), Office(), DAY)
     assert settled(asked, found, stopped=False).quote(asked, {}) == found
+
+
+def test_what_is_kept_is_not_laid_out_again(found: Quote, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A desk that is opened again shows a job that settled without any search."""
+
+    def laying(*_: object, **__: object) -> None:
+        raise AssertionError("something was laid out")
+
+    asked = Settling(order_from_rows([HEADINGS, *TRAVEL]), Office(), DAY)
+    kept = settled(asked, found, stopped=False)
+    monkeypatch.setattr("nesting.cutting.laying.nest", laying)
+    monkeypatch.setattr("nesting.cutting.laying.cut_sticks", laying)
+    monkeypatch.setattr("pricing.quoting.plans.quote", laying)
+    assert kept.quote(asked, {}) == found

@@ -83,14 +83,14 @@ def test_freight_that_is_refused_or_of_no_known_place_is_no_freight() -> None:
     far = priced(destinations=Destinations((Destination(PLACE, profile="van"),)))
     assert far.step("freight").amount == 0
     lack = lacks(far)["freight"]
-    assert (lack.count, lack.names, lack.text) == (1, (PLACE,), "no freight to 1 place")
+    assert (lack.count, lack.names, lack.text) == (1, (PLACE,), "no freight to 1 destination")
     (offer,) = [each.chosen for each in far.shipments]
     why = f"no distance to {PLACE} is known, and the profile states no km of its own"
-    assert lack.line == f"no freight to 1 place: {PLACE} ({offer.title} refuses: {why})"
+    assert lack.line == f"no freight to 1 destination: {PLACE} ({offer.title} refuses: {why})"
     assert lack.mend.at == f"place-{PLACE}"
     unknown = lacks(priced(destinations=Destinations((Destination("Harbor Gallery"),))))["freight"]
     assert unknown.line == (
-        f"no freight to 1 place: {PLACE} (not in the table of destinations; did you mean Harbor Gallery?)"
+        f"no freight to 1 destination: {PLACE} (not in the table of destinations; did you mean Harbor Gallery?)"
     )
     assert unknown.mend.at == f"add {PLACE}", "the row that is not there is begun with its name"
 
@@ -101,7 +101,7 @@ def test_a_place_that_is_not_known_but_has_freight_is_no_lack_of_freight() -> No
     made = quote(small_build(), Office(rates=rates), on=ON)
     assert made.step("freight").amount > 0
     assert "freight" not in lacks(made)
-    assert lacks(made)["unknown"].text == "nothing is known of 1 place"
+    assert lacks(made)["unknown"].text == "nothing is known of 1 destination"
     assert not lacks(made)["unknown"].grave
 
 

@@ -193,7 +193,7 @@ def test_a_deadline_that_cannot_be_kept_is_one_line_and_no_refusal(deadline: dat
     made = priced(replace(VAN, deadline=deadline))
     late = lack(made, "late")
     assert late is not None
-    assert late.line == f"1 place cannot be reached by its deadline: {PLACE} ({told})"
+    assert late.line == f"1 destination cannot be reached by its deadline: {PLACE} ({told})"
     assert not late.grave
     assert made.total == priced(VAN).total
 

@@ -159,9 +159,7 @@ def test_rows_that_cannot_stand_are_named(store: Store, tables: dict[str, str], 
     assert _dump(store) == before
 
 
-def test_an_archive_that_expands_is_refused_by_its_listed_sizes(
-    store: Store, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_an_archive_that_expands_is_refused_by_its_listed_sizes(store: Store, monkeypatch: pytest.MonkeyPatch) -> None:
     """Before anything of it is unpacked: 40 MB of blanks are packed into 40 kB."""
     _fill(store)
     before, out = _dump(store), io.BytesIO()

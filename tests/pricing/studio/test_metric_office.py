@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
-from nesting.base.measure import MM
+from nesting.base.measure import INCH, MM
 from pricing.cli.command import app
 from pricing.output.job import read_both
 from pricing.quoting.liability import liable
@@ -16,7 +16,7 @@ from pricing.quoting.loads import piece_of
 from pricing.quoting.offers import Handed
 from pricing.quoting.particulars import Particulars
 from pricing.quoting.surcharges import all_charges
-from pricing.studio.destinations import Destination
+from pricing.studio.destinations import Destination, destinations_csv
 from pricing.studio.freight_rules import (
     Piece,
     air_chargeable_kg,
@@ -30,6 +30,7 @@ from pricing.studio.freight_rules import (
 )
 from pricing.studio.office import Office, office_texts, read_office
 from pricing.studio.pricebook_file import default_price_book
+from pricing.studio.rack import rack_csv
 from pricing.studio.rates_file import default_rates, rates_from
 
 RATES = default_rates("metric")
@@ -170,6 +171,37 @@ def test_the_divisor_of_a_parcel_by_the_kilogram_need_not_be_stated() -> None:
     text = f'{head}[freight.p]\nkind = "parcel"\nas_of = 2026-10-01\nper_kg = 1.00\n'
     assert rates_from(text, "rates.toml").profile("p").divisor == 5000
     assert rates_from(text.replace("per_kg", "per_lb"), "rates.toml").profile("p").divisor == 139
+
+
+def test_bare_lengths_of_the_other_files_are_millimetres_there(tmp_path: Path) -> None:
+    """A file that says nothing of sizes goes as its shop goes."""
+    files = {
+        "shop.toml": '[studio]\nsizes = "metric"\n',
+        "rates.toml": 'form = 2\ncurrency = "EUR"\n[delivery]\nprofile = "road"\n[freight.road]\nkind = "road"\n'
+        "as_of = 2026-10-01\nlongest = 6000\nover_length = { 2400 = 40.00 }\n",
+        "rack.csv": "name,good,length,width\nR-1,ply-9,600,400\nR-2,ply-9,24 in,400\n",
+        "destinations.csv": "destination,door width,door height,profile\nQuay,860,2000,road\n",
+    }
+    for name, text in files.items():
+        (tmp_path / name).write_text(text, encoding="utf-8")
+    office = read_office(tmp_path)
+    road, (quay,) = office.rates.profile("road"), office.destinations.rows
+    assert office.rates.sizes == "metric"
+    assert (road.longest, dict(road.over_length)) == (6000 * MM, {"2400 mm": Decimal("40.00")})
+    assert (quay.door_width, quay.door_height) == (860 * MM, 2000 * MM)
+    assert [(each.length, each.width) for each in office.rack.offcuts] == [
+        (600 * MM, 400 * MM), (24 * INCH, 400 * MM)
+    ]  # fmt: skip
+    assert "860 mm,2000 mm" in destinations_csv(office.destinations, "metric")
+    assert "609.6 mm,400 mm" in rack_csv(office.rack, "metric")
+    (tmp_path / "shop.toml").unlink()
+    (tmp_path / "rates.toml").write_text(files["rates.toml"].replace("6000", "60"), encoding="utf-8")
+    (tmp_path / "destinations.csv").write_text("destination,door width,door height\nQuay,34,80\n", encoding="utf-8")
+    (tmp_path / "rack.csv").write_text("name,good,length,width\nR-1,ply-3/8,24,12\n", encoding="utf-8")
+    plain = read_office(tmp_path)
+    assert plain.destinations.rows[0].door_width == 34 * INCH
+    assert plain.rack.offcuts[0].length == 24 * INCH
+    assert plain.rates.profile("road").longest == 60 * INCH
 
 
 def test_a_file_of_before_means_what_it_meant() -> None:

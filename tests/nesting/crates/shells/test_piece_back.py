@@ -75,7 +75,7 @@ def test_no_tip_may_go_where_resin_or_glazing_begins(made: Artwork, ruled: bool)
         assert to_face(made, shop) <= max(0, made.depth - front)
     if back.has_bars:
         assert wood_depth(made, shop) <= back.bar_depth
-        assert to_face(made, shop) <= back.bar_depth + max(0, back.face - FACE_LESS)
+        assert to_face(made, shop) <= back.bar_depth + max(0, back.face - FACE_LESS.inch)
 
 
 def test_bars_stand_round_the_back_and_between() -> None:
