@@ -227,7 +227,9 @@ def check_toppled(case: Cushioned, tall: Tall, rules: CushionRules, units: UnitS
     rigid = rigid_shock(edge / 2, tall.give)
     soft = case.felt(FACES, area, middle, rules.factor)
     judged = tall.topples and case.limit > 0
-    high, fall = (format_length(value, units, mark=True) for value in (tall.height, middle))
+    # A height that is reckoned is told in whole millimetres.
+    told = round(middle / MM) * MM if units == "metric" else middle
+    high, fall = (format_length(value, units, mark=True) for value in (tall.height, told))
     note = f"{high} high: half-way up it lands as from {fall}"
     if soft > rigid:
         note += ", and the foam bottoms out: as rigid as without any"
