@@ -11,6 +11,7 @@ from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 from threading import Event, Lock, Thread
+from time import sleep
 from typing import Final
 
 from starlette.concurrency import run_in_threadpool
@@ -29,6 +30,8 @@ from pricing.store.restoring import recover
 _LOG = logging.getLogger(__name__)
 _FIRST_LOOK: Final = 3.0
 """Seconds at the most that a desk just opened waits for somebody to look before it loads ahead."""
+_AFTER: Final = 0.2
+"""Seconds after that: what the page asks for next, and a large job that it shows, come first."""
 
 
 class Front:
@@ -91,6 +94,9 @@ class Front:
     def _load(self, desk: Desk) -> None:
         """Load ahead what a first quote would wait for, after the first page: loading holds up whoever looks."""
         self._looked.wait(_FIRST_LOOK)
+        sleep(_AFTER)
+        while desk.searches.is_busy_here:
+            sleep(_AFTER)
         desk.warm()
 
     @property

@@ -281,7 +281,7 @@ class Searches:
                 self._latest.pop(job, None)
                 return None
             for other in self._queue:  # whoever asks for another kind has done with typing
-                if other.job == job:
+                if other.job == job and kind not in ("figure", "tried"):  # those nobody asks for by hand
                     other.ready = min(other.ready, search.ready)
             self._queue.append(search)
             for lane in self._lanes:
@@ -291,6 +291,13 @@ class Searches:
                     lane.interrupt()
             self._changed.notify_all()
         return search
+
+    @property
+    def is_busy_here(self) -> bool:
+        """Whether something is worked out in this very process."""
+        with self._changed:
+            going = (*(lane.running for lane in self._lanes), *self._queue)
+            return any(each is not None and each.here for each in going)
 
     def warm(self, task: Work) -> None:
         """Have figures' worker start and do a task of which nobody is told, so that the first figure settles sooner."""

@@ -37,7 +37,7 @@ _LOOP: Final = compile("s = 0\nfor i in range(10**7): s += i", "loop", "exec")
 
 
 def loop_seconds() -> float:
-    """Return the processor seconds of the loop by which machines are compared, its names global ones as it is written."""
+    """Return the processor seconds of the loop by which machines are compared; its names are global ones."""
     begun = time.process_time()
     exec(_LOOP, {})  # noqa: S102 - our own
     return time.process_time() - begun
