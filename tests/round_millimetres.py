@@ -8,7 +8,7 @@ distance of a tip, which rests on the least thickness of panels, and the kerf.
 import csv
 import io
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from decimal import Decimal
 from fractions import Fraction
 
@@ -21,7 +21,7 @@ MM = 8_000
 _LENGTHS = ("width", "height", "depth", "pour_depth")
 _INCHES = re.compile(r"(\d+) (\d+)/(\d+)|(\d+)/(\d+)|(\d+(?:\.\d+)?)")
 AXES = ("x", "y", "z", "dx", "dy", "dz")
-_ODD = re.compile(r"\d+\.\d+(?: x [\d.]+)* mm")
+_ODD = re.compile(r"(\d+\.\d+)(?: x [\d.]+)* mm")
 
 
 def _read(match: re.Match[str]) -> Fraction:
@@ -61,17 +61,21 @@ def _told(value: int) -> str:
     return f"{value / MM:.7g}"
 
 
-def fractions_of(crate: Crate, known: frozenset[str] = frozenset()) -> Iterator[tuple[str, str]]:
+def fractions_of(crate: Crate, known: frozenset[str] = frozenset(), grain: int = MM) -> Iterator[tuple[str, str]]:
     """Yield what of a crate is no whole millimetre: what it is, and the figure.
 
     Parameters
     ----------
     known : frozenset of str
         Figures that texts may name: what goods measure, such as ``0.15 mm`` of a film.
+    grain : int
+        What thicknesses add up to in a shop that measured its sheets: half a millimetre where one is of 17.5 mm.
     """
-    yield from ((what, _told(value)) for what, value in lengths_of(crate) if value % MM)
+    yield from ((what, _told(value)) for what, value in lengths_of(crate) if value % grain)
     for what, text in _texts(crate):
-        yield from ((what, f"{found[0]} in: {text}") for found in _ODD.finditer(text) if found[0] not in known)
+        for found in _ODD.finditer(text):
+            if found[0] not in known and Fraction(found[1]) * MM % grain:
+                yield what, f"{found[0]} in: {text}"
 
 
 def lengths_of(crate: Crate) -> Iterator[tuple[str, int]]:
@@ -131,8 +135,11 @@ def _texts(crate: Crate) -> Iterator[tuple[str, str]]:
     yield from (("held", reason.would_pass) for reason in crate.held_for)
 
 
-def odd_fences(settings: Iterator[Setting] | tuple[Setting, ...]) -> Iterator[tuple[str, str]]:
-    """Yield the settings of saw and fence that are no whole millimetre."""
+def odd_fences(settings: Iterable[Setting], kerf: int, grain: int = MM) -> Iterator[tuple[str, str]]:
+    """Yield what fence, stop or rule is set to that is no whole millimetre, nor one and the kerfs of a strip.
+
+    The kerf and the grain are as in :func:`fractions_of`.
+    """
     for setting in settings:
-        if setting.fence % MM:
-            yield f"{setting.tool} {setting.action}{' at a bevel' if setting.bevel else ''}", _told(setting.fence)
+        if all((setting.at - count * kerf) % grain for count in range(5)):
+            yield f"{setting.tool} {setting.action}{' at a bevel' if setting.bevel else ''}", _told(setting.at)

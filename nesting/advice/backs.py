@@ -365,7 +365,8 @@ def check_back(pull: Pull, back: Back, factor: float, duration: float, units: Un
                 ROLLING_SHEAR_PSI * duration,
                 "psi",
                 formula="3 V / (2 b t)",
-                source="[[53 psi|0.365 N/mm2]], Group 1, S-2, dry: a book on formwork, p. 137",
+                source="[[53 psi|0.365 N/mm2]], Group 1, S-2, dry: a book on formwork, p. 137[[|; beside it EN "
+                "12369-1, planar shear of OSB/3 (from memory): 1.0 N/mm2 x 0.7 / (1.2 x 1.5) = 0.39 N/mm2]]",
                 limits="plywood; the panel alone takes it",
                 note=f"{said(found.shear, 'lbf', units)} on {said(found.plate_in, 'in', units)} of it",
                 structure=True,

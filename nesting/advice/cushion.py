@@ -129,7 +129,7 @@ class CushionRules:
         "inch",
         unit="word",
         low=("inch", "metric"),
-        doc="Drop heights as their tables have them: in inches, or in whole millimetres.",
+        doc="Which of the two sets of drop heights in their tables counts.",
         source="ISTA 1A has both, 30 in beside 760 mm (quoted); those of ASTM D4169 to the nearest 10 mm",
     )
     snug: int = rule(

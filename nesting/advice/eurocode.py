@@ -19,12 +19,9 @@ PANEL: Final = 1.2
 VARIABLE: Final = 1.5
 """gamma_Q of a variable load (EN 1990, table A1.2)."""
 
-K_MOD: Final[dict[str, tuple[float, float, float, float, float]]] = {
-    "solid timber": (0.6, 0.7, 0.8, 0.9, 1.1),
-    "plywood": (0.6, 0.7, 0.8, 0.9, 1.1),
-    "osb/3": (0.3, 0.4, 0.55, 0.7, 0.9),
-}
-"""k_mod of permanent, long, medium, short and instantaneous loads in service class 2 (EN 1995-1-1, table 3.1)."""
+K_MOD: Final = {"solid": (0.6, 0.7, 0.8, 0.9, 1.1), "strands": (0.3, 0.4, 0.55, 0.7, 0.9)}
+"""k_mod of permanent, long, medium, short and instantaneous loads in service class 2 (EN 1995-1-1, table 3.1): of solid
+timber and what is glued of veneers, and of strand board OSB/3."""
 
 DEEPEST: Final = 6.0
 """Diameters of thread from which EN 1995-1-1, 8.7.2 (2), takes a screw in withdrawal; of the point of one in shear."""

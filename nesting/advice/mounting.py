@@ -334,7 +334,7 @@ def check_mounting_by_en(
     ):
         if name not in borne:
             if name == "withdrawal" and mounting.into.by_en:
-                made.append(_too_short(mounting, formula, equation))
+                made.append(_too_short(mounting, asked, formula, equation).in_system(units))
             continue
         one, design = borne[name]
         k_mod = design / one * eurocode.CONNECTION
@@ -363,7 +363,7 @@ def check_mounting_by_en(
     return (*made, *_lateral_by_en(mounting, count, rules, units))
 
 
-def _too_short(mounting: Mounting, formula: str, equation: str) -> Check:
+def _too_short(mounting: Mounting, asked: float, formula: str, equation: str) -> Check:
     """Say that thread is too short for the standard to say anything of it."""
     return inform(
         "mounting screws, withdrawal by EN 1995",
@@ -371,6 +371,8 @@ def _too_short(mounting: Mounting, formula: str, equation: str) -> Check:
         formula=f"gamma_Q F <= {formula}",
         source=f"EN 1995-1-1, {equation}; from memory",
         limits="thread of 6 d and more; screws of 6 to 12 mm, thinner ones by what their maker declares (EN 14592)",
+        demand=asked,
+        unit="N",
     )
 
 

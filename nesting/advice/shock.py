@@ -29,6 +29,7 @@ from nesting.advice.cushion import (
     static_stress,
 )
 from nesting.base.measure import INCH, MM, UnitSystem, format_length, inches
+from nesting.base.own_length import grain_of, near
 
 DROP: Final = "shock, drop"
 TOPPLE: Final = "shock, topple"
@@ -227,7 +228,7 @@ def check_toppled(case: Cushioned, tall: Tall, rules: CushionRules, units: UnitS
     rigid = rigid_shock(edge / 2, tall.give)
     soft = case.felt(FACES, area, middle, rules.factor)
     judged = tall.topples and case.limit > 0
-    high, fall = (format_length(value, units, mark=True) for value in (tall.height, middle))
+    high, fall = (format_length(near(value, grain_of(units)), units, mark=True) for value in (tall.height, middle))
     note = f"{high} high: half-way up it lands as from {fall}"
     if soft > rigid:
         note += ", and the foam bottoms out: as rigid as without any"

@@ -154,7 +154,7 @@ def rules_of(group: Any) -> Iterator[RuleFacts]:
         if "doc" in each.metadata:
             meta = each.metadata
             unit, doc, source = (form(meta[name], "inch") for name in ("unit", "doc", "source"))
-            metric = tuple(form(meta[name], "metric") for name in ("unit", "doc", "source"))
+            metric = (form(meta["unit"], "metric"), form(meta["doc"], "metric"), form(meta["source"], "metric"))
             yield RuleFacts(
                 each.name, each.default, unit, meta["low"], meta["high"], doc, source,
                 metric if metric != (unit, doc, source) else ("", "", ""),

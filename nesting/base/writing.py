@@ -87,7 +87,7 @@ class Writing:
 
     def figure(self, text: str) -> str:
         """Write a figure that is written with a decimal point and commas between thousands."""
-        return text.translate(str.maketrans({".": self.point, ",": self.group}))
+        return text.translate({ord("."): self.point, ord(","): self.group})
 
     def told(self, text: str) -> str:
         """Return a text for people with its figures and days as they are written here.
@@ -101,13 +101,16 @@ class Writing:
 
     def through(self, value: T) -> T:
         """Return a frozen dataclass, a list or a mapping with every text in it told; all else as it is."""
+        given: Any = value
         made: Any = value
         if self.is_plain:
             return value
         if isinstance(value, str):
             made = self.told(value)
-        elif type(value) in (tuple, list):
-            made = type(value)(map(self.through, value))
+        elif type(value) is tuple:
+            made = tuple(self.through(each) for each in given)
+        elif type(value) is list:
+            made = [self.through(each) for each in given]
         elif isinstance(value, dict):
             made = {key: self.through(each) for key, each in value.items()}
         elif is_dataclass(value) and not isinstance(value, type):

@@ -10,8 +10,8 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final, Protocol
 
 from nesting.base.faults import Fault, FaultsFound
-from nesting.crates.cases.consignment import CaseLoad, Grouping, apart, clusters, faults_of, near
-from nesting.crates.cases.partition import CaseCosts, NoPartitionError, Partition, partition
+from nesting.crates.cases.consignment import CaseLoad, Grouping, clusters, far_masks, faults_of, parted
+from nesting.crates.cases.partition import CaseCosts, NoPartitionError, Partition, masks, partition
 from nesting.crates.expand import riding
 from nesting.crates.model import Crate
 from nesting.crates.registry import method
@@ -185,16 +185,17 @@ class _Place:
     def find(self, costs_for: CostsFor, ways: Ways) -> PlaceSearch:
         """Search it."""
         artworks, count = self.artworks, len(self.artworks)
-        never = frozenset(
-            (i, j)
-            for i in range(count)
-            for j in range(i + 1, count)
-            if apart(artworks[i], artworks[j]) or self._parted(i, j, ways)
-        )
+        never = self._never(ways)
+        for one, mask in masks(parted(artworks)).items():
+            never[one] = never.get(one, 0) | mask
         atoms = sorted((tuple(sorted(each)) for each in clusters(artworks)), key=min)
         # Pieces that must share a case do so even where their sizes differ; the order's word is above the shop's habit.
-        never -= {(i, j) for atom in atoms for i in atom for j in atom if i < j}
-        named = {piece for pair in never for piece in pair} if any(a.apart for a in artworks) else set()
+        for atom in atoms:
+            together = sum(1 << piece for piece in atom) if len(atom) > 1 else 0
+            for piece in atom if together else ():
+                never[piece] = never.get(piece, 0) & ~together
+        never = {piece: mask for piece, mask in never.items() if mask}
+        named = never.keys() if any(a.apart for a in artworks) else set()
         kinds = [
             index if index in named else (plain(each), frame.standing)
             for index, (each, frame) in enumerate(zip(artworks, self.frames, strict=True))
@@ -210,12 +211,14 @@ class _Place:
         found = partition(atoms, never, most, _Anyhow(costs, count), ways.keep, kinds, ways.longer)
         return PlaceSearch(self.place, names, found, unsuited=True)
 
-    def _parted(self, i: int, j: int, ways: Ways) -> bool:
-        """Whether two frames do not share a case though nobody asked for them to be apart."""
+    def _never(self, ways: Ways) -> dict[int, int]:
+        """Return the frames that do not share a case though nobody asked for them to be apart, as masks."""
         if ways.near_only:
-            return not near(self.artworks[i], self.artworks[j], self.shop.case.near_size)
+            return far_masks(self.artworks, self.shop.case.near_size)
         # One that is held would hold the other with it.
-        return (self.frames[i].standing == "held") != (self.frames[j].standing == "held")
+        held = sum(1 << n for n, frame in enumerate(self.frames) if frame.standing == "held")
+        others = (1 << len(self.frames)) - 1 ^ held
+        return {n: others if held >> n & 1 else held for n in range(len(self.frames))} if held else {}
 
     def _fault(self, error: NoPartitionError) -> FaultsFound:
         return FaultsFound(

@@ -23,12 +23,16 @@ if TYPE_CHECKING:
 
 _FEW: Final = 12
 """Fillings for which compiled code is not loaded: plain ones take some 3 to 5 ms each."""
+_SMALL: Final = 150
+"""Parts of the largest filling that is done plainly; the work grows with the square of them."""
+_WINDOW: Final = 1024
+"""Leftovers that are looked at for a part, the youngest: in orders of very many parts all of them would be too many."""
 _FILLED: Final = count()
 
 
-def first_fit() -> "Callable[..., int]":
-    """Return :func:`fit`, plain for the first fillings of a process, compiled for the others."""
-    return fit if next(_FILLED) < _FEW else _compiled()
+def first_fit(parts: int = 0) -> "Callable[..., int]":
+    """Return :func:`fit`, plain for the first fillings of a process of not too many parts, compiled for the others."""
+    return fit if parts <= _SMALL and next(_FILLED) < _FEW else _compiled()
 
 
 @cache
@@ -104,7 +108,7 @@ def fit(
                     spots[n, 1] = stocks[opened, 1]
                     spots[n, 2] = opened
                     n += 1
-                for k in range(n - 1 if fresh == 1 else 0, n):
+                for k in range(n - 1 if fresh == 1 else max(0, n - _WINDOW), n):
                     a, b = spots[k, 0], spots[k, 1]
                     if (items[t, 0] > a or items[t, 1] > b) and (
                         items[t, 2] == 0 or items[t, 1] > a or items[t, 0] > b

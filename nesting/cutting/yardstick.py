@@ -42,6 +42,8 @@ _FINE: Final = 1 << 12
 _STEPS: Final = 4
 """Scaling functions tried in each direction beside the plain one."""
 _MILLE: Final = 1000
+_MANY: Final = 2_000
+"""Parts of one good beyond which they are filled in one way instead of some twenty."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -290,14 +292,15 @@ class SheetGauge:
         kept = np.zeros(len(self.sheets), dtype=np.int64)
         short, long = sorted(self.keep)
         best: int | None = None
-        for preference in self._preferences:
-            for order in self._orders:
-                if first_fit()(
-                    self._items, order, counts, self._stocks, preference, spots, used, kept,
-                    self.kerf, max(long, 1), max(short, 1),
-                ):  # fmt: skip
-                    cost = self._cost(used.tolist(), kept.tolist())
-                    best = cost if best is None else min(best, cost)
+        ways = list(product(self._preferences, self._orders))
+        # Of very many parts the order matters little, and each filling takes long.
+        for preference, order in ways if total <= _MANY else ways[:1]:
+            if first_fit(total)(
+                self._items, order, counts, self._stocks, preference, spots, used, kept,
+                self.kerf, max(long, 1), max(short, 1),
+            ):  # fmt: skip
+                cost = self._cost(used.tolist(), kept.tolist())
+                best = cost if best is None else min(best, cost)
         return best
 
     def _cost(self, used: Sequence[int], kept: Sequence[int]) -> int:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from nesting.base.measure import INCH, MM, UnitSystem
-from nesting.base.own_length import OwnLength, grain_of, whole
+from nesting.base.own_length import OwnLength, grain_of, near, whole
 from nesting.crates.model import Box, Crate
 from nesting.drawings.faces import Face, Shown, Spot
 
@@ -56,7 +56,7 @@ def corner_faces(crate: Crate, sizes: UnitSystem = "inch") -> tuple[Face, ...]:
     into_under = corner.through_stile if through else corner.through_rail
     along_upper, along_under = _reach(corner.block, through=through)
     grain = grain_of(sizes)
-    spots = [Spot(z, over // 2, "", "screw") for z in of_corner]
+    spots = [Spot(z, near(over // 2, grain), "", "screw") for z in of_corner]
     shown = [Shown((under,), under, (0, 0, rail.dz, over), "hidden")]
     high = over + along_upper
     if corner.block is not None:

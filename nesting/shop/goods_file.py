@@ -101,6 +101,7 @@ def _good(entry: Mapping[str, Any], file: str, where: str, faults: list[Fault], 
         else:
             values[key] = raw
     missing = {"good", "title", "form", "material", "sizes"} - values.keys()
+    missing |= {"material"} if values.get("material") == "" else set()
     if missing:
         faults.append(
             fault_in(file, where, f"no {', '.join(sorted(missing))}", "good, title, form, material and sizes")

@@ -75,7 +75,7 @@ _IF_ANY: Final = {("battens", "good"): "ply-3/8", ("battens", "staple"): "staple
 
 _GOODS: Final[Mapping[UnitSystem, str]] = {"inch": "goods.toml", "metric": "goods_metric.toml"}
 _METRIC: Final = "rules_metric.toml"
-_HOME: Final = "DE"
+_HOME: Final = ("DE", "Europe/Berlin")
 """Where a studio by millimetres is that says nothing of it: its built-in prices and taxes are of there, invented."""
 
 
@@ -98,7 +98,7 @@ def default_shop(sizes: UnitSystem = "inch") -> Shop:
     """
     if sizes == "inch":
         return Shop(goods=default_goods())
-    plain = Shop(goods=default_goods(sizes), studio=Studio(sizes=sizes, country=_HOME))
+    plain = Shop(goods=default_goods(sizes), studio=Studio(sizes=sizes, country=_HOME[0], time_zone=_HOME[1]))
     return shop_from(tomllib.loads(_packaged(_METRIC)), _METRIC, plain)
 
 

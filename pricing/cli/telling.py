@@ -6,12 +6,15 @@ Nothing else in this room prints; a test holds that.
 import logging
 from collections.abc import Iterator
 from contextlib import contextmanager
-from typing import Any
+from typing import Any, Final
 
 import typer
 from typer.core import TyperGroup
 
 from nesting.base.shown import shown
+
+_OF_A_LIBRARY: Final = "Value error, "
+"""What a library puts before a sentence of its own."""
 
 
 def tell(text: str, *, err: bool = False) -> None:
@@ -45,7 +48,7 @@ def _quoting() -> Iterator[None]:
         yield
     except Exception as error:
         if hasattr(error, "format_message") and isinstance(said := getattr(error, "message", None), str):
-            error.message = shown(said)  # type: ignore[attr-defined]
+            error.message = shown(said.removeprefix(_OF_A_LIBRARY))  # type: ignore[attr-defined]
         raise
 
 

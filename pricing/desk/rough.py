@@ -61,5 +61,5 @@ def _area(pieces: Iterable[Artwork]) -> int:
 
 def _few_digits(amount: Fraction) -> int:
     """Return an amount to its first figures."""
-    step = 10 ** max(0, len(str(int(amount))) - _DIGITS)
+    step: int = 10 ** max(0, len(str(int(amount))) - _DIGITS)
     return round(amount / step) * step

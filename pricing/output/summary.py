@@ -5,7 +5,7 @@ from textwrap import wrap
 from typing import Final
 
 from nesting.base.counts import counted, plural
-from nesting.base.measure import UnitSystem, format_length, format_weight
+from nesting.base.measure import format_length, format_weight
 from nesting.build import Build
 from nesting.crates.designs import best_of, foam_line
 from nesting.crates.held import accept_by, accepted_line, reasons, told_of
@@ -13,6 +13,7 @@ from nesting.crates.limits import as_ordered
 from nesting.crates.model import Crate
 from nesting.crates.registry import called
 from nesting.crates.unpacked import unpacked_rows
+from nesting.order import Order
 from pricing.ahead.cheaper import Cheaper
 from pricing.quoting import fronts
 from pricing.quoting.lacks import headed
@@ -21,6 +22,8 @@ from pricing.quoting.quote import Quote, charged_told
 from pricing.quoting.taxes import by_place
 
 _WIDE: Final = 100
+_ROOM: Final = 24
+"""Letters that the works of a crate have before its size."""
 _ABOVE: Final = frozenset({"held"})
 """What the first line gives the reasons of."""
 STOPPED_EARLY: Final = "Stopped early: these are the best cuts found until then. The same command finishes them."
@@ -96,7 +99,7 @@ def _cuts(quote: Quote) -> Iterator[str]:
 def _crates(build: Build) -> Iterator[str]:
     """Yield each crate that is made, one that was accepted with the reason."""
     for crate in build.crates:
-        yield _crate_line(crate, build.units)
+        yield _crate_line(crate, build)
         if told := accepted_line(crate):
             yield from wrap(told, _WIDE, initial_indent="     ", subsequent_indent="     ")
     yield ""
@@ -109,7 +112,7 @@ def _held(build: Build) -> Iterator[str]:
     yield "Held, not cut:"
     first = told_of(build.held)
     for crate in build.held:
-        yield _crate_line(crate, build.units)
+        yield _crate_line(crate, build)
         if crate not in first:
             yield from wrap(f"{reasons(crate)}.", _WIDE, initial_indent="     ", subsequent_indent="     ")
         if how := accept_by(crate):
@@ -128,11 +131,19 @@ def _unpacked(build: Build) -> Iterator[str]:
     yield ""
 
 
-def _crate_line(crate: Crate, units: UnitSystem) -> str:
+def _crate_line(crate: Crate, build: Build) -> str:
+    units = build.units
     size = " x ".join(
         format_length(side, units) for side in (crate.outside.width, crate.outside.height, crate.outside.depth)
     )
     mark = "in" if units == "inch" else "mm"
     where = f" in {crate.inside_of}" if crate.inside_of else ""
     weight = format_weight(crate.gross_kg, units, mark=True)
-    return f"{crate.crate:<5}{called(crate.method) + where:<18}{', '.join(crate.pieces):<24} {size} {mark}, {weight}"
+    return f"{crate.crate:<5}{called(crate.method) + where:<18}{_works(crate, build.order):<24} {size} {mark}, {weight}"
+
+
+def _works(crate: Crate, order: Order) -> str:
+    """Return the pieces of a crate, one by itself with its title where there is room for it."""
+    pieces = ", ".join(crate.pieces)
+    named = order.called().get(pieces, pieces) if len(crate.pieces) == 1 else pieces
+    return named if len(named) <= _ROOM else pieces

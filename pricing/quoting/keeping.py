@@ -87,9 +87,8 @@ def of_these(taken: Grouping | None, pieces: Collection[str]) -> Grouping | None
     if taken is None:
         return None
     among = set(pieces)
-    cases, cartons = (
-        tuple(load for load in loads if among.issuperset(load.pieces)) for loads in (taken.cases, taken.cartons)
-    )
+    cases = tuple(load for load in taken.cases if among.issuperset(load.pieces))
+    cartons = tuple(load for load in taken.cartons if among.issuperset(load.pieces))
     shells = tuple((piece, design) for piece, design in taken.shells if piece in among)
     return replace(taken, cases=cases, cartons=cartons, shells=shells) if cases or cartons or shells else None
 

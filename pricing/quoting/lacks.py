@@ -157,11 +157,12 @@ class Lack:
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """One thing of a kind: what it is called, why, and where on its page it is mended."""
+    """One thing of a kind: what it is called, why, where on its page it is mended, and a line of a file that does."""
 
     name: str
     why: str = ""
     at: str = ""
+    line: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,6 +220,8 @@ def _lack(kind: Kind, gravity: int, found: Sequence[Found]) -> Lack:
     reasons = tuple(_reason(why, [*of]) for why, of in by_reason.items() if why)
     text = kind.one if count == 1 else kind.many.format(n=count)
     mend = replace(kind.mend, at=found[0].at) if found[0].at else kind.mend
+    if lines := [each.line for each in found if each.line]:
+        mend = replace(mend, files=f"{mend.files}; a line that adds it: {'; '.join(lines[:_REASONS])}")
     return Lack(kind.kind, gravity, kind.grave, count, names, text, reasons, mend)
 
 
@@ -313,8 +316,7 @@ def _strangers(priced: Priced) -> Iterator[Found]:
     for name in priced.parties.unknown(priced.build.order, priced.destinations):
         like = get_close_matches(name, [row.name for row in priced.parties.rows], n=1, cutoff=0.7)
         meant = f"; did you mean {like[0]}?" if like else ""
-        why = f"not in the table of parties{meant}; a line that adds it: {ready_line(name)}"
-        yield Found(name, why, f"{ADD}{name}")
+        yield Found(name, f"not in the book of parties{meant}", f"{ADD}{name}", ready_line(name))
 
 
 def _unknown(priced: Priced) -> Iterator[Found]:

@@ -1,4 +1,4 @@
-"""Half-open connections against a desk as its command starts it: is whoever has the key still answered, and how soon?
+"""Half-open connections against a desk as its command starts it: who has the key is answered, or not, and how soon.
 
 Run ``python -m tests.benchmarks.half_open``. Attackers hold connections that send nothing, or a head that never ends
 (a letter every second), from one address or from many, and open another as soon as one is closed. Meanwhile somebody
@@ -63,7 +63,7 @@ class Attack:
         while not self.ended.is_set():
             while len(held) < self.wanted and not self.ended.is_set():
                 link = socket.socket()
-                link.setblocking(False)
+                link.settimeout(0)
                 with suppress(OSError):
                     link.bind((f"127.0.1.{1 + self.opened % self.addresses}", 0))
                     with suppress(BlockingIOError):

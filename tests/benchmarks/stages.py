@@ -138,27 +138,27 @@ def _copies(row: Mapping[str, str], count: int) -> list[dict[str, str]]:
     ]
 
 
-def frames(count: int) -> list[dict[str, str]]:
-    """Copies of a panel that the shop puts in travel frames: many go to one place."""
+def crates(count: int) -> list[dict[str, str]]:
+    """Return copies of a panel, each in a crate of its own."""
     row = {"width": "30", "height": "40", "depth": "1 1/2", "weight": "18 lb", "surface": "resin", "price": "1800",
            "support": "birch panel", "back": "strainer 1 1/2 x 1 1/2", "destination": "Quay Gallery"}  # fmt: skip
     return _copies(row, count)
 
 
-def crates(count: int) -> list[dict[str, str]]:
-    """Copies of the same panel, each in a crate of its own."""
-    return [{**row, "method": "closed"} for row in frames(count)]
+def frames(count: int) -> list[dict[str, str]]:
+    """Return copies of the same panel in travel frames, which share outer cases."""
+    return [{**row, "method": "travel"} for row in crates(count)]
 
 
 def cartons(count: int) -> list[dict[str, str]]:
-    """Copies of a small panel, which cartons are shared by."""
+    """Return copies of a small panel, which cartons are shared by."""
     row = {"width": "10", "height": "12", "depth": "1", "weight": "2 lb", "surface": "paint", "price": "300",
            "support": "birch panel", "back": "solid", "destination": "Hall"}  # fmt: skip
     return _copies(row, count)
 
 
 def different(count: int) -> list[dict[str, str]]:
-    """Pieces of many sizes, no two alike, to five places."""
+    """Return pieces of many sizes, no two alike, to five places."""
     random = Random(f"different {count}")
     places = ("Quay Gallery", "Terrace Gallery", "Hall", "Canal Gallery", "Buyer at home")
     rows = []
@@ -181,8 +181,8 @@ def different(count: int) -> list[dict[str, str]]:
 
 
 ORDERS: Final[Mapping[str, Callable[[int], list[dict[str, str]]]]] = {
-    "equal frames": frames,
     "equal crates": crates,
+    "equal frames": frames,
     "equal cartons": cartons,
     "all different": different,
 }
@@ -205,9 +205,7 @@ def written(kind: str, count: int, folder: Path) -> Path:
 def loop_seconds() -> float:
     """Return what the loop takes that all seconds are scaled by."""
     began = time.process_time()
-    s = 0
-    for i in range(10**7):
-        s += i
+    exec("s = 0\nfor i in range(10**7):\n    s += i", {})  # noqa: S102 - a loop of a program, which is slower than a function's
     return time.process_time() - began
 
 

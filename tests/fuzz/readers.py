@@ -253,7 +253,7 @@ def _as_archive(tree: Tree) -> bytes:
         for name, content in {**files, "manifest.json": json.dumps(manifest).encode()}.items():
             try:
                 packed.writestr(name, content)
-            except (ValueError, UnicodeEncodeError):
+            except (ValueError, IndexError, UnicodeEncodeError):  # a name that no archive can hold, or none at all
                 continue
     return out.getvalue()
 

@@ -48,6 +48,10 @@ class Table:
     warnings: tuple[str, ...] = ()
 
 
+_WHY: Final[dict[type[Exception], str]] = {FileNotFoundError: "no such file", IsADirectoryError: "a folder"}
+"""The commonest of what keeps a file from being opened, in words of ours."""
+
+
 def content_of(path: Path, file: str, accepted: str) -> bytes:
     """Return a file's content, cut off where it is too large anyway; :func:`check_size` tells that.
 
@@ -60,8 +64,8 @@ def content_of(path: Path, file: str, accepted: str) -> bytes:
         with path.open("rb") as stream:
             return stream.read(MOST_BYTES + 1)
     except (OSError, ValueError) as error:
-        reason = error.strerror if isinstance(error, OSError) and error.strerror else "a path that cannot be opened"
-        raise refuse(file, reason, accepted) from error
+        told = error.strerror if isinstance(error, OSError) and error.strerror else "a path that cannot be opened"
+        raise refuse(file, _WHY.get(type(error), told), accepted) from error
 
 
 def check_size(file: str, data: bytes, accepted: str) -> None:

@@ -8,6 +8,7 @@ number of cases.
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from nesting.base.faults import Fault, FaultsFound
 from nesting.crates.chosen import (
@@ -19,6 +20,10 @@ from nesting.crates.chosen import (
 )
 from nesting.order import Artwork
 from nesting.shop.shop import Shop
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
 
 _APART = "pieces that may travel in one case, or no word on it in the column apart"
 
@@ -178,6 +183,28 @@ def near(first: Artwork, second: Artwork, share: float) -> bool:
     )
 
 
+def far_masks(artworks: Sequence[Artwork], share: float) -> dict[int, int]:
+    """Return for each copy those that are not :func:`near` it, as the ones of a mask, at once for very many."""
+    import numpy as np
+
+    if not artworks:
+        return {}
+    sides = np.array([(each.width, each.height) for each in artworks], dtype=np.float64)
+    turns = np.array([each.turn for each in artworks], dtype=bool)
+
+    def alike(one: float, others: "NDArray[np.float64]") -> "NDArray[np.bool_]":
+        return np.asarray(np.minimum(one, others) >= (1 - share) * np.maximum(one, others))
+
+    found: dict[int, int] = {}
+    for n, (width, height) in enumerate(sides):
+        near_by = alike(width, sides[:, 0]) & alike(height, sides[:, 1])
+        near_by |= (alike(width, sides[:, 1]) & alike(height, sides[:, 0])) & (turns | turns[n])
+        near_by[n] = True
+        if not near_by.all():
+            found[n] = int.from_bytes(np.packbits(~near_by, bitorder="little").tobytes(), "little")
+    return found
+
+
 def far(artworks: Sequence[Artwork], share: float) -> str:
     """Say which pieces of one case are not near in size though nobody asked for them together; empty where all are."""
     wished = {frozenset((i, j)) for cluster in clusters(artworks) for i in cluster for j in cluster}
@@ -291,6 +318,7 @@ def near_sizes(artworks: Sequence[Artwork], shop: Shop, source: str = "") -> Gro
         return (-max(sides), -min(sides), index)
 
     cases: list[list[int]] = []
+    least = 1 - shop.case.near_size
     opened: dict[str | None, list[list[int]]] = {}  # by place, those that may take more
     for cluster in sorted(clusters(artworks), key=lambda each: min(size(index) for index in each)):
         here = opened.setdefault(artworks[cluster[0]].destination, [])
@@ -302,10 +330,7 @@ def near_sizes(artworks: Sequence[Artwork], shop: Shop, source: str = "") -> Gro
             if takes(case, cluster):
                 case.extend(cluster)
                 break
-            if (
-                len(case) >= shop.method.case_most
-                or largest < (1 - shop.case.near_size) * artworks[case[0]].longest_side
-            ):
+            if len(case) >= shop.method.case_most or largest < least * artworks[case[0]].longest_side:
                 del here[at]
             else:
                 at += 1

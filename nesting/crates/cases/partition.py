@@ -12,9 +12,9 @@ deterministic time. The same steps find the next best partitions. Pieces of one 
 first of them that is left may be taken.
 """
 
-from collections.abc import Hashable, Iterator, Sequence
+from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from math import ceil
+from math import ceil, comb
 from typing import TYPE_CHECKING, Any, Final, Protocol
 
 if TYPE_CHECKING:
@@ -45,6 +45,8 @@ _NEVER: Final = 1 << 50
 
 Priced = tuple[int, tuple[tuple[int, ...], ...]]
 """A cost, and the cases that come to it."""
+Apart = Mapping[int, int]
+"""By piece, others as the ones of a mask: thousands of pieces make millions of pairs."""
 
 
 class CaseCosts(Protocol):
@@ -95,9 +97,18 @@ class NoPartitionError(ValueError):
         super().__init__(f"no allowed case takes pieces {', '.join(map(str, pieces))}")
 
 
+def masks(pairs: Iterable[tuple[int, int]]) -> dict[int, int]:
+    """Return pairs of pieces as masks, each under both of its pieces."""
+    found: dict[int, int] = {}
+    for one, other in pairs:
+        found[one] = found.get(one, 0) | 1 << other
+        found[other] = found.get(other, 0) | 1 << one
+    return found
+
+
 def partition(  # 7 arguments: what is divided, by which costs, and how far is looked
     atoms: Sequence[tuple[int, ...]],
-    apart: frozenset[tuple[int, int]],
+    apart: Apart,
     most: int,
     costs: CaseCosts,
     keep: int = 1,
@@ -111,8 +122,8 @@ def partition(  # 7 arguments: what is divided, by which costs, and how far is l
     atoms : sequence of tuple of int
         Pieces ``0..n-1`` in groups that must travel together (most groups hold one piece); near sizes beside each
         other, for when there are too many cases to consider them all.
-    apart : frozenset of (int, int)
-        Pairs of pieces, the smaller number first, that must not share a case.
+    apart : mapping of int to int
+        For each piece, those that it must not share a case with, as the ones of a mask; see :func:`masks`.
     most : int
         Pieces in a case at the most.
     costs : CaseCosts
@@ -374,11 +385,12 @@ def _sum(cost: Any, rows: Sequence[int]) -> int:
     return sum(int(cost[row]) for row in rows)
 
 
-def _enumerate(
-    atoms: Sequence[tuple[int, ...]], apart: frozenset[tuple[int, int]], most: int
-) -> tuple[list[tuple[int, ...]], bool]:
+def _enumerate(atoms: Sequence[tuple[int, ...]], apart: Apart, most: int) -> tuple[list[tuple[int, ...]], bool]:
     """List every allowed case, or where they are too many those of near neighbours; say whether it is all of them."""
     cases: list[tuple[int, ...]] = []
+    free = not apart and all(len(atom) == 1 for atom in atoms)
+    if free and sum(comb(len(atoms), size) for size in range(1, most + 1)) > MOST_CASES:
+        return list(_cases(atoms, apart, min(most, 5), reach=_NEIGHBOURS)), False
     for case in _cases(atoms, apart, most, reach=len(atoms)):
         cases.append(case)
         if len(cases) > MOST_CASES:
@@ -386,29 +398,42 @@ def _enumerate(
     return cases, True
 
 
-def _cases(
-    atoms: Sequence[tuple[int, ...]], apart: frozenset[tuple[int, int]], most: int, reach: int
-) -> Iterator[tuple[int, ...]]:
+def _cases(atoms: Sequence[tuple[int, ...]], apart: Apart, most: int, reach: int) -> Iterator[tuple[int, ...]]:
     """Yield cases made of atoms at most ``reach`` places from the first."""
     home = {piece: number for number, atom in enumerate(atoms) for piece in atom}
-    clash: list[set[int]] = [set() for _ in atoms]
-    for one, other in apart:
-        if one in home and other in home:
-            clash[home[one]].add(home[other])
-            clash[home[other]].add(home[one])
-
-    def extend(chosen: list[int], pieces: tuple[int, ...], first: int) -> Iterator[tuple[int, ...]]:
-        for index in range(chosen[-1] + 1 if chosen else first, min(len(atoms), first + reach)):
-            if len(pieces) + len(atoms[index]) > most or any(index in clash[other] for other in chosen):
+    clash = [0] * len(atoms)
+    for one, mask in apart.items():
+        for other in _bits(mask) if one in home else ():
+            if other in home:
+                clash[home[one]] |= 1 << home[other]
+                clash[home[other]] |= 1 << home[one]
+    for first, atom in enumerate(atoms):
+        if len(atom) > most or clash[first] >> first & 1:
+            continue
+        yield atom
+        window = ((1 << min(len(atoms), first + reach)) - (1 << (first + 1))) & ~clash[first]
+        # Depth first, each with what may still be added to it: as far as the window reaches, and no clash.
+        waiting = [(atom, window)] if len(atom) < most and window > 0 else []
+        while waiting:
+            pieces, may = waiting.pop()
+            low = may & -may
+            index = low.bit_length() - 1
+            if rest := may ^ low:
+                waiting.append((pieces, rest))
+            if len(pieces) + len(atoms[index]) > most:
                 continue
             more = (*pieces, *atoms[index])
             yield more
-            yield from extend([*chosen, index], more, first)
+            if len(more) < most and (further := rest & ~clash[index]):
+                waiting.append((more, further))
 
-    for first in range(len(atoms)):
-        if len(atoms[first]) <= most and first not in clash[first]:
-            yield atoms[first]
-            yield from extend([first], atoms[first], first)
+
+def _bits(mask: int) -> Iterator[int]:
+    """Yield the places of the ones of a mask."""
+    while mask:
+        low = mask & -mask
+        yield low.bit_length() - 1
+        mask ^= low
 
 
 def _greedy(columns: Any, cost: Any, count: int) -> list[int] | None:

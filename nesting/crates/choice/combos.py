@@ -13,7 +13,7 @@ the clock, and equal slots are told apart by nothing.
 """
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import islice
 from typing import TYPE_CHECKING, Any, Final
 
@@ -27,6 +27,10 @@ _FAR: Final = 1 << 56
 """Dearer than anything."""
 _NOTHING: Final = (5_000, 1_000)
 """Parts of the cost that are next to nothing for one crate."""
+_PARTS: Final = 4_000
+"""Parts of an order beyond which fewer combinations are cut, so that all of them together take no longer."""
+_LEAST: Final = 8
+"""Combinations that are cut however many parts there are."""
 _PLAINER: Final = 500
 """Crates at the most that what the rules give is tried for one by one: each try looks at the whole order."""
 
@@ -195,7 +199,12 @@ class _Search:
     def run(self, *, plainer: bool) -> Found:
         """Search."""
         zero = tuple(0 for _ in self.groups)
-        ruled = self._try(zero, tuple(tuple(0 for _ in group[0]) for group in self.groups))
+        plain = tuple(tuple(0 for _ in group[0]) for group in self.groups)
+        parts = int(self._total(zero, plain).sum())
+        if parts > _PARTS:
+            cut = max(_LEAST, self.steps.cut * _PARTS // parts)
+            self.steps = replace(self.steps, cut=min(cut, self.steps.cut))
+        ruled = self._try(zero, plain)
         complete = self._cut_listed(self._several(zero))
         ranked = self._ranked()
         spent = len(self.known)
@@ -205,8 +214,8 @@ class _Search:
             self._descend(start, spent + self.steps.cut)
         best = self._distinct()
         compared = len(self.known)
-        plain = [self._plainer(best[0], best[0].cost // share) for share in _NOTHING] if best and plainer else []
-        return Found(best, compared, complete, ruled, tuple(dict.fromkeys(plain)))
+        others = [self._plainer(best[0], best[0].cost // share) for share in _NOTHING] if best and plainer else []
+        return Found(best, compared, complete, ruled, tuple(dict.fromkeys(others)))
 
     # What options come to
 

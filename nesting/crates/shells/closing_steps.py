@@ -159,7 +159,7 @@ def lid_pilots(shell: Shell, apart: str) -> list[Step]:
         return []
     pilot = driven(shell.bench, Step(""), "lid").drill
     count = sum(each.count for each in shell.bench.fixings if each.purpose.startswith("lid"))
-    half = _size(shell, shell.frame.thickness // 2)
+    half = _size(shell, shell.packing.shop.near(shell.frame.thickness // 2))
     return [
         Step(
             "Lay the lid on, flush all round, and mark its upper edge; drill its screws' pilots, lift it off and sweep "
@@ -185,7 +185,7 @@ def lid_steps(shell: Shell, lifters: str) -> list[Step]:
     steps: list[Step] = []
     if shell.rim is None:
         if shop.joinery.gasket:
-            edge = _size(shell, shell.frame.thickness // 2 + shop.own(_BESIDE), 16)
+            edge = _size(shell, shop.near(shell.frame.thickness // 2) + shop.own(_BESIDE), 16)
             steps.append(
                 Step(
                     f"Stick the gasket on frame and liner, inside the screws' pilots{ends}.",

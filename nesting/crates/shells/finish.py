@@ -232,7 +232,7 @@ def passages(outside: Size, gross_kg: float, shop: Shop, units: UnitSystem) -> l
 def _air(shell: Shell, hung: Hung, box: Box) -> Layer:
     """Say that nothing lies against the face."""
     lid = shell.back_inside + shell.frame.strip
-    free = format_length(lid - box.z - box.dz, shell.packing.units, mark=True)
+    free = format_length(shell.packing.shop.whole(lid - box.z - box.dz), shell.packing.units, mark=True)
     return Layer(hung.artwork.piece, "air", f"nothing touches the face: {free} of air before it")
 
 

@@ -72,6 +72,7 @@ def steps_for(shell: Shell, lid: Face, grids: tuple[Grid | None, Grid | None], t
     """
     bench, shop = shell.bench, shell.packing.shop
     foam_glue = shop.good(shop.joinery.foam_glue).title
+    middle = shop.near(shell.frame.thickness // 2)
     steps = [
         cut_step(bench, shell.packing.units),
         *dry_steps(shell),
@@ -86,8 +87,7 @@ def steps_for(shell: Shell, lid: Face, grids: tuple[Grid | None, Grid | None], t
                 "Lay the frame front edge down and spread glue on its back edge; lay the back on, outside up, flush "
                 "all round, and screw it.",
                 GLUE,
-                check=f"{_size(shell, shell.frame.thickness // 2)} from the edge all round{_beside(grids[0])}, no tip "
-                "inside",
+                check=f"{_size(shell, middle)} from the edge all round{_beside(grids[0])}, no tip inside",
             ),
             "back to",
             apart=_apart(shell, "back to"),

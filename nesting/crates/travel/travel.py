@@ -156,7 +156,7 @@ def _for_buyer(made: TravelFrame) -> tuple[str, ...]:
 
 def _layers(made: TravelFrame, film: Good) -> tuple[Layer, ...]:
     """Say what lies round the piece; nothing touches its face."""
-    clear = made.mark(made.air)
+    clear = made.mark(made.shop.whole(made.air))
     return (
         Layer(made.piece.piece, "air", f"nothing touches the face: {clear} of air before it"),
         Layer(made.piece.piece, film.good, f"{film.title}, over slats and frame, stapled at the edges only"),

@@ -167,7 +167,7 @@ def _closed(made: TravelFrame, lift: str) -> list[Step]:
     """Say how the front is closed."""
     slats = Step(
         "Screw on the front slats, each where it is marked, without glue; lay nothing on the face, keep tools away.",
-        check=f"{made.mark(made.air)} of air before the face",
+        check=f"{made.mark(made.shop.whole(made.air))} of air before the face",
     )
     sheet = made.cover.sheet
     film = Step(

@@ -330,7 +330,9 @@ def outcome(priced: Quote, units: Sequence[Unit]) -> Outcome:
         shares = [priced.share(piece) for piece in unit.copies]
         carried = total(s.columns.get(name, Decimal(0)) for s in shares for name in CARRIED)
         cost = total(share.total for share in shares)
-        parts = {c.crate: sum(weights[c.crate].get(piece, Fraction(0)) for piece in unit.copies) for c in its}
+        parts = {
+            c.crate: sum((weights[c.crate].get(piece, Fraction(0)) for piece in unit.copies), Fraction(0)) for c in its
+        }
         work: dict[str, Fraction] = {}
         for name, part in parts.items():
             for operation, its_hours in hours.get(name, {}).items():

@@ -41,8 +41,8 @@ def _sides(key: str, title: str, heads: Sequence[str], now: Amounts | None, so: 
     """Return what a sum is made of, beside another one with the difference where there is one."""
     what, was, then = heads
     if now is None:
-        lines = [(Cell(name, words=True), Cell(write(amount))) for name, amount in so.items()]
-        return replace(table(key, title, (what, then), lines), sums=(write(total(so.values())),))
+        alone = [(Cell(name, words=True), Cell(write(amount))) for name, amount in so.items()]
+        return replace(table(key, title, (what, then), alone), sums=(write(total(so.values())),))
     rows = [(name, now.get(name, Decimal(0)), so.get(name, Decimal(0))) for name in dict.fromkeys((*now, *so))]
     lines = [
         (Cell(name, words=True), Cell(write(one)), Cell(write(other)), Cell(_signed(other - one, write)))
@@ -169,8 +169,8 @@ def _entries(so: Sequence[Entry], now: Sequence[Entry] | None, quote: Quote, to:
     before, after = (total(each.amount for each in entries.values()) for entries in (was, then))
     hours = {each.title: each.hours for each in so if each.hours}
     if now is None:
-        rows = [(*row[:2], row[3]) for row in rows]
-        made = replace(table("entries", "Line by line", ("kind", "what", "amount"), rows), sums=("", figure(after)))
+        alone = [(*row[:2], row[3]) for row in rows]
+        made = replace(table("entries", "Line by line", ("kind", "what", "amount"), alone), sums=("", figure(after)))
         return [made, _sides("hours", "Hours of work", _HOURS, None, hours, number)]
     sums = ("", figure(before), figure(after), _signed(after - before, figure))
     heads = ("kind", "what", "as it is", "so", "+/−")

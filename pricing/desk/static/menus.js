@@ -281,7 +281,9 @@
       };
       const word = wordOf(each.dataset.likely);
       const about = document.createElement("span");
-      about.textContent = `“${Grid.label(each)}” is kept as a note so far. Is it the ${word}?`;
+      const [, , meaning] = facts.columns.find(([name]) => name === each.dataset.likely) || ["", "", ""];
+      const told = meaning ? ` (${meaning.charAt(0).toLowerCase()}${meaning.slice(1).replace(/\.$/, "")})` : "";
+      about.textContent = `“${Grid.label(each)}” is kept as a note so far. Is it the ${word}${told}?`;
       line.append(about, button(`Read it as ${word}`, async () => { await readAs(each, each.dataset.likely); offer(); each.querySelector(".head-menu").focus(); }),
         button("Something else …", () => openColumn(each)),
         button("Keep it a note", () => {

@@ -442,7 +442,7 @@ class _Making:
             told.append("It bears no studio's name yet.")
         party = self.client.party
         if party is not None and not party.known:
-            told.append(f"{party.name} is not in the table of parties: address and what was agreed are not known.")
+            told.append(f"{party.name} is not in the book of parties: address and what was agreed are not known.")
         if any(row.amount is None for row in self.rows):
             told.append("The total is not complete: see the price.")
         return " ".join(told)

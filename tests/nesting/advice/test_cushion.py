@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from nesting.advice.check import KG_PER_LB, form
+from nesting.advice.check import KG_PER_LB
 from nesting.advice.cushion import (
     SHOCK,
     Cushioned,
@@ -25,6 +25,7 @@ from nesting.advice.cushion import (
 )
 from nesting.advice.foam_curves import PLANK as CURVE
 from nesting.base.measure import INCH, MM
+from nesting.base.writing import form
 from tests.nesting.advice.units import convert
 
 RULES = CushionRules()

@@ -180,3 +180,13 @@ def test_a_list_within_a_list_of_goods_is_told(tmp_path: Path) -> None:
     with pytest.raises(FaultsFound) as found:
         read_shop(path)
     assert [fault.column for fault in found.value.faults] == ["cleats.piece_screws"]
+
+
+def test_a_good_of_no_material_is_told(tmp_path: Path) -> None:
+    """What a good serves as is asked of its material, and a blank one is none."""
+    file = tmp_path / "shop.toml"
+    file.write_text(
+        '[[good]]\ngood = "peg"\ntitle = "Peg"\nform = "each"\nmaterial = ""\nsizes = [{stock = "peg"}]\n', "utf-8"
+    )
+    with pytest.raises(FaultsFound, match='good peg: found "no material"'):
+        read_shop(file)

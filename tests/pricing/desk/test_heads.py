@@ -104,5 +104,5 @@ def test_the_page_offers_methods_of_the_registry_parties_and_places(client: http
     client.post("/jobs", data={"name": "Offered"})
     client.post("/parties", data={"revision": 0, "old": "", "party": "Ann Example"})
     page = client.get("/jobs/1/artworks").text
-    for text in ('["closed", "closed crate"]', '["Ann Example", ""]', '"destination": "place"'):
+    for text in ('["closed", "closed crate"]', '["Ann Example", ""]', '"destination": "destination"'):
         assert text in page

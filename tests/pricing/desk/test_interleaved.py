@@ -248,7 +248,7 @@ def test_own_files_name_what_they_wrote_and_pass_over_nothing(client: httpx.Clie
 
     with meanwhile(desk, "prices", lambda: _ok(prices.save(client, "61.00", 1))) as seen:
         answer = take(prices=0)
-    assert answer.json() == {"revisions": {"prices": seen[0].revision}}
+    assert answer.json() == {"revisions": {"prices": seen[0].revision}, "told": []}
     stands = desk.store.documents.get("prices")
     assert take(prices=1).status_code == 409
     assert desk.store.documents.get("prices") == stands

@@ -184,7 +184,8 @@ def test_a_design_that_was_taken_counts_where_its_pieces_are_packed_as_now(desk:
     content = with_design(sheaf.content, crate.pieces, written(wanted.taken, wanted.words))
     after = desk.save(sheaf.row.id, content, based_on=sheaf.document.revision, what="taken")
     assert after.answer is not None
-    order, taken = after.answer.quote.build.order, after.answer.asked and after.answer.asked.taken
+    assert after.answer.asked is not None
+    order, taken = after.answer.quote.build.order, after.answer.asked.taken
     plain, with_it = (Pricer(order, Office(), DAY, taken=each) for each in (None, taken))
     assert plain.as_chosen().total != with_it.as_chosen().total == after.answer.quote.total
     now = with_it.as_chosen().choice

@@ -10,11 +10,14 @@ import jsonschema
 
 from nesting.base.measure import MM
 from nesting.base.search import QUICK
+from nesting.crates.bevels import bevels_in
+from nesting.cutting.sawing.plan import plan_in
 from pricing.output.handover import build_document
 from pricing.output.job import read_both
 from pricing.quoting.quote import Quote
 from pricing.quoting.work import work
 from tests.build_verifier import verify_build
+from tests.round_millimetres import fractions_of, odd_fences
 
 SAMPLE = Path(__file__).parents[3] / "sample_orders" / "by_millimetres"
 
@@ -53,6 +56,22 @@ def test_it_is_quoted_whole_and_its_build_stands_up_to_the_verifier() -> None:
     assert verify_build(document) == []
     assert (quote.currency, quote.incomplete, quote.build.held, quote.build.unpacked) == ("EUR", (), (), ())
     assert {str(crate.method) for crate in quote.build.crates} == {"carton", "closed", "battened", "travel", "outer"}
+
+
+def test_its_crates_and_cuts_are_whole_millimetres_and_halves_by_its_sheets_of_17_5() -> None:
+    built = made().build
+    shop, half = built.shop, MM // 2
+    assert {good.thickness % MM for good in shop.goods if good.form == "sheet"} == {0, half}
+    known = frozenset(
+        f"{each / MM:g} mm" for good in shop.goods for each in (good.thickness, good.least, good.greatest)
+    )
+    assert [found for crate in built.crates for found in fractions_of(crate, known, half)] == []
+    bevels = 0
+    for layout in built.layouts:
+        tilted = bevels_in(shop, built.crates, layout)
+        bevels += len(tilted)
+        assert list(odd_fences((*plan_in(shop, layout).settings, *tilted), layout.kerf, half)) == []
+    assert bevels
 
 
 def test_its_verifier_can_fail() -> None:

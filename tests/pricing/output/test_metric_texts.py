@@ -50,11 +50,9 @@ Pier Hall,US,900 mm,2100 mm,yes,no,,air,"1 Pier (invented)"
 def _studio(folder: Path) -> Path:
     """Write a studio's files as ``start --sizes metric`` does, of a studio in Germany."""
     start_folder(folder, "metric")
-    shop = folder / "shop.toml"
-    text = shop.read_text(encoding="utf-8")
-    assert 'country = "US"' in text
-    text = text.replace('country = "US"', 'country = "DE"').replace("America/New_York", "Europe/Berlin")
-    shop.write_text(text, encoding="utf-8")
+    text = (folder / "shop.toml").read_text(encoding="utf-8")
+    assert 'country = "DE"' in text
+    assert 'time_zone = "Europe/Berlin"' in text
     (folder / "destinations.csv").write_text(PLACES, encoding="utf-8")
     return folder
 

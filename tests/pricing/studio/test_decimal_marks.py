@@ -60,7 +60,7 @@ def test_amounts_of_places_are_told_where_they_may_be_meant_otherwise() -> None:
     comma = "destination;quoted;handler rate;distance;tax rate\nA;1.234;55,50;120,5 km;7,7 %\n"
     read = destinations_from(comma.encode(), "destinations.csv", rates)
     assert (read.rows[0].quoted, read.rows[0].handler_rate, read.rows[0].km) == (
-        1234,
+        Decimal(1234),
         Decimal("55.50"),
         Decimal("120.5"),
     )

@@ -301,7 +301,7 @@ def test_invented_prices_are_said_first_and_an_unknown_client_too() -> None:
     own, built = office(BUYER), Office()
     (offer,) = offers(priced(1, replace(own, book=built.book, parties=built.parties)))
     assert INVENTED in offer.warning
-    assert "Bay Foundation is not in the table of parties" in offer.warning
+    assert "Bay Foundation is not in the book of parties" in offer.warning
     assert INVENTED in words(offer_pdf(offer, {}))
     assert offers(priced(1))[0].warning == ""
 
