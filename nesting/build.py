@@ -18,7 +18,7 @@ from nesting.crates.cases.consignment import Grouping
 from nesting.crates.expand import expand
 from nesting.crates.held import held_line, without
 from nesting.crates.judge import Judge
-from nesting.crates.kept import FEW, kept
+from nesting.crates.kept import kept, room_for
 from nesting.crates.limits import as_ordered
 from nesting.crates.misfits import Misfits
 from nesting.crates.model import Crate
@@ -303,7 +303,11 @@ def build(
         carriage=goes.carriage,
         unpacked=unpacked,
         made=kept(
-            search.memory, ("crates", FEW), as_ordered(shop.in_units(order.units), order), order.units, supply.judge
+            search.memory,
+            ("crates", room_for(len(order.copies()))),
+            as_ordered(shop.in_units(order.units), order),
+            order.units,
+            supply.judge,
         ),
     )
     crates = tuple(crate for crate in expanded if crate.standing != "held")
