@@ -12,6 +12,7 @@ layout holds can be read off it again (:func:`strips_in`).
 from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from typing import Final
 
 from nesting.base.counts import plural
@@ -98,6 +99,10 @@ class Blanks:
         """Area of all that is laid out."""
         return sum(part.count * part.length * part.width for part in self.parts)
 
+    @cached_property
+    def _by_name(self) -> dict[str, Part]:
+        return {part.name: part for part in reversed(self.parts)}
+
     def unfold(self, layout: Layout) -> Layout:
         """Return a layout of strips as one of parts; its cost, and what bounds it, stay as they are."""
         sheets = self.unfold_sheets(layout.sheets)
@@ -132,7 +137,7 @@ class Blanks:
         if not isinstance(node, PartLeaf) or node.part not in self.strips:
             return None, False
         strip = self.strips[node.part]
-        part = next(each for each in self.parts if each.name == node.part)
+        part = self._by_name[node.part]
         return strip, (part.length == strip.length(self.kerf)) != node.turned
 
 
