@@ -12,7 +12,7 @@ from jinja2 import Environment, FunctionLoader, StrictUndefined
 from starlette.responses import HTMLResponse, Response
 
 from nesting.base.counts import plural
-from nesting.base.measure import format_length, format_weight
+from nesting.base.measure import format_length, format_weight, what_is_left
 from nesting.base.ratio import ratio_text
 from nesting.base.writing import Writing
 from nesting.crates.registry import called
@@ -109,6 +109,7 @@ class Views:
             rate=ratio_text,
             signed=signed,
             measure=format_length,
+            left=what_is_left,
             weight=format_weight,
             day=day,
             moment=moment,

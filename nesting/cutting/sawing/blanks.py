@@ -17,7 +17,7 @@ from typing import Final
 
 from nesting.base.counts import plural
 from nesting.base.least import Least
-from nesting.base.measure import UnitSystem, format_length
+from nesting.base.measure import UnitSystem, format_length, what_is_left
 from nesting.cutting.parts import Part
 from nesting.cutting.sawing.model import SawPlan
 from nesting.cutting.sawing.panels import panels, stages_of
@@ -400,7 +400,7 @@ def strips_told(strips: Sequence[StripCut], units: UnitSystem) -> str:
     mark = "in" if units == "inch" else "mm"
     between = f"{wide} {mark} wide" if len(widths) < 3 else f"between {wide} {mark} wide"
     off = f"off one strip {between}" if len(strips) == 1 else f"off {len(strips)} strips {between}"
-    least = min(strip.held for strip in strips)
+    least = what_is_left(min(strip.held for strip in strips), units)
     held = f"; {'at least ' if len(strips) > 1 else ''}{format_length(least, units, 32, mark=True)} left to hold down"
     return f"{count} {off}{held if least else ''}"
 
