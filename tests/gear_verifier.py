@@ -19,8 +19,12 @@ PALLET: Final = (48 * INCH, 40 * INCH, 11 * INCH // 2)
 """Long side, short side, height of the deck, in trade practice."""
 
 FRAME: Final = 48 * INCH
-PLATE: Final = INCH // 8
-"""A handle's plate, between the head of its bolt and the stile."""
+MM: Final = 8_000
+PLATES: Final = {"inch": INCH // 8, "metric": 3 * MM}
+"""A handle's plate, between the head of its bolt and the stile, by the sizes that a shop goes by."""
+WASHERS: Final = {"inch": INCH // 16, "metric": 5 * MM // 2}
+HOLES: Final = {"inch": INCH // 16, "metric": 2 * MM}
+"""How thick a washer is, and how much wider than its bolt a hole may be: a T-nut M6 asks for 8 mm."""
 
 
 def placed(crate: Any, *roles: str) -> list[Any]:
@@ -84,7 +88,7 @@ def bolt_faults(crate: Any, bolt: Any, shop: Any) -> list[str]:
     for number, name in enumerate(bolt.through):
         hit = [p for p in crate.placed if p.part == name and all(low <= at[n] <= high for n in across
                                                                  for low, high in [span(p.box, n)])]  # fmt: skip
-        near = [p for p in hit if abs(start_of(p.box, axis, sign) - reached) <= (0 if number else PLATE)]
+        near = [p for p in hit if abs(start_of(p.box, axis, sign) - reached) <= (0 if number else PLATES[shop.units])]
         if not near:
             return [*faults, f"does not run through {name}"]
         role = near[0].role
@@ -107,14 +111,14 @@ def end_faults(bolt: Any, shop: Any, deep: int) -> list[str]:
     if inside < 0:
         faults.append(f"its tip stands out by {-inside / INCH:.3f} in")
     if bolt.bore:
-        nut = diameter * 7 // 8 + INCH // 16
+        nut = diameter * 7 // 8 + WASHERS[shop.units]
         if not bolt.washer or inside + nut > bolt.bore or inside >= bolt.bore:
             faults.append("its nut does not lie in its bore")
         if bolt.bore > INCH * 3 // 2:
             faults.append("its bore leaves too little wood")
     elif not bolt.nut or inside > shop.good(bolt.nut).breadth - diameter:
         faults.append("it does not bite its nut")
-    if not diameter < bolt.hole <= diameter + INCH // 16:
+    if not diameter < bolt.hole <= diameter + HOLES[shop.units]:
         faults.append("its hole is too wide or too narrow")
     return faults
 

@@ -9,9 +9,11 @@ from itertools import pairwise
 from typing import Any, Final
 
 INCH: Final = 203_200
-LEDGE: Final = INCH
-GASKET: Final = INCH // 2
 MM: Final = 8000
+LEDGES: Final = {"inch": INCH, "metric": 25 * MM}
+GASKETS: Final = {"inch": INCH // 2, "metric": 12 * MM}
+CLEAR: Final = {"inch": INCH // 8, "metric": 3 * MM}
+"""Widths of a ledge and of its gasket, and what pieces keep clear, by the sizes that a shop goes by."""
 
 
 def over(box: Any, x: int, y: int, off: int = 0) -> bool:
@@ -21,7 +23,7 @@ def over(box: Any, x: int, y: int, off: int = 0) -> bool:
 
 def lid_faults(crate: Any, shop: Any) -> list[str]:
     """Say what of a bolted lid and of silica gel does not lie as it must."""
-    found = list(_gel(crate))
+    found = list(_gel(crate, shop))
     bolts = [bolt for bolt in crate.bolts if bolt.frees]
     ledge = [p for p in crate.placed if p.role == "lid ledge"]
     if not bolts:
@@ -41,25 +43,25 @@ def lid_faults(crate: Any, shop: Any) -> list[str]:
 
 def _ring(crate: Any, ledge: list[Any], shop: Any) -> Iterator[str]:
     """Hold the ledge: a ring inside the frame, flush with its front, that every piece passes; the gasket goes round."""
-    t = shop.good(shop.frame.frame_good).thickness
+    t, broad, gasket = shop.good(shop.frame.frame_good).thickness, LEDGES[shop.units], GASKETS[shop.units]
     front = max(p.box.z + p.box.dz for p in crate.placed if p.role == "rail")
     wide, high = crate.inside.width, crate.inside.height
     if any(p.box.z + p.box.dz != front for p in ledge):
         yield "the ledge is not flush with the frame"
-    ring = wide * high - (wide - 2 * LEDGE) * (high - 2 * LEDGE)
+    ring = wide * high - (wide - 2 * broad) * (high - 2 * broad)
     if sum(p.box.dx * p.box.dy for p in ledge) != ring:
         yield "the ledge is no closed ring"
     for p in ledge:
         b = p.box
         edges = (b.x - t, t + wide - b.x - b.dx, b.y - t, t + high - b.y - b.dy)
-        if min(edges) != 0 or min(b.dx, b.dy) != LEDGE:
+        if min(edges) != 0 or min(b.dx, b.dy) != broad:
             yield f"{p.part} does not lie in the ring"
     for name, b in crate.pieces_placed:
-        room = min(b.x - t, t + wide - b.x - b.dx, b.y - t, t + high - b.y - b.dy) - LEDGE
-        if room < INCH // 8:
+        room = min(b.x - t, t + wide - b.x - b.dx, b.y - t, t + high - b.y - b.dy) - broad
+        if room < CLEAR[shop.units]:
             yield f"{name} passes the ledge with {room / INCH:.3f} in a side"
     used = sum(p.count for p in crate.piecework if p.good == shop.joinery.gasket) * MM
-    off = LEDGE - GASKET
+    off = broad - gasket
     if shop.joinery.gasket and not 0 <= used - 2 * (wide - 2 * off + high - 2 * off) < MM:
         yield f"{used / INCH:.1f} in of gasket"
 
@@ -67,7 +69,7 @@ def _ring(crate: Any, ledge: list[Any], shop: Any) -> Iterator[str]:
 def _wood(crate: Any, bolt: Any, shop: Any) -> Iterator[str]:
     """Hold a bolt's way: through lid and ledge, beside battens, at its distances, outside of the gasket."""
     d = round(shop.good(bolt.good).diameter_in * INCH)
-    t = shop.good(shop.frame.frame_good).thickness
+    t, wide, gasket = shop.good(shop.frame.frame_good).thickness, LEDGES[shop.units], GASKETS[shop.units]
     ends = [p for p in crate.placed if p.part in bolt.through and over(p.box, bolt.x, bolt.y)]
     roles = [p.role for p in sorted(ends, key=lambda p: -p.box.z)]
     if roles != ["lid", "lid ledge"] or len(bolt.through) != 2:
@@ -77,13 +79,13 @@ def _wood(crate: Any, bolt: Any, shop: Any) -> Iterator[str]:
     if bolt.z != lid.z + lid.dz or lid.z != ledge.z + ledge.dz or bolt.way != (0, 0, -1):
         yield "does not run from the lid's face through lid and ledge"
     inner = min(bolt.x - t, bolt.y - t, t + crate.inside.width - bolt.x, t + crate.inside.height - bolt.y)
-    if 2 * min(inner, LEDGE - inner) < 3 * d:
-        yield f"{inner / INCH:.3f} in from the frame on a ledge of {LEDGE / INCH:g} in"
+    if 2 * min(inner, wide - inner) < 3 * d:
+        yield f"{inner / INCH:.3f} in from the frame on a ledge of {wide / INCH:g} in"
     along = (bolt.x - ledge.x, ledge.x + ledge.dx - bolt.x) if ledge.dx > ledge.dy else (
         bolt.y - ledge.y, ledge.y + ledge.dy - bolt.y)  # fmt: skip
     if min(along) < 4 * d:
         yield f"{min(along) / INCH:.3f} in from an end of its strip"
-    if inner + d // 2 > LEDGE - GASKET:
+    if inner + d // 2 > wide - gasket:
         yield "stands in the gasket"
     if any(p.role in ("batten", "seam batten") and p.box.z >= lid.z and over(p.box, bolt.x, bolt.y, INCH // 2 - 1)
            for p in crate.placed):  # fmt: skip
@@ -136,7 +138,7 @@ def _apart(crate: Any, bolts: list[Any], shop: Any) -> Iterator[str]:
             yield f"no bolt near the corner at {x / INCH:.1f}, {y / INCH:.1f}"
 
 
-def _gel(crate: Any) -> Iterator[str]:
+def _gel(crate: Any, shop: Any) -> Iterator[str]:
     """Hold bags of silica gel: on the back, behind a piece, clear of it, of every part and of each other."""
     bags = [each.box for each in crate.gear if each.role == "gel"]
     back = max((p.box.z + p.box.dz for p in crate.placed if p.role == "back"), default=0)
@@ -145,7 +147,7 @@ def _gel(crate: Any) -> Iterator[str]:
             b for _, b in crate.pieces_placed
             if b.x <= box.x and box.x + box.dx <= b.x + b.dx and b.y <= box.y and box.y + box.dy <= b.y + b.dy
         ]  # fmt: skip
-        if box.z != back or len(behind) != 1 or behind[0].z - box.z - box.dz < INCH // 8:
+        if box.z != back or len(behind) != 1 or behind[0].z - box.z - box.dz < CLEAR[shop.units]:
             yield f"a bag of gel at {box.x / INCH:.1f}, {box.y / INCH:.1f} does not lie behind a piece, clear of it"
         if any(box.meets(p.box) for p in crate.placed) or sum(box.meets(other) for other in bags) != 1:
             yield f"a bag of gel at {box.x / INCH:.1f}, {box.y / INCH:.1f} meets something"

@@ -128,6 +128,11 @@ class Views:
         """How the studio reads figures and days."""
         return self._writing()
 
+    def ready(self) -> None:
+        """Compile what pages of a job share: the first that is looked at would wait for it."""
+        for name in ("base.html", "job.html", "parts.html", "steps.html", "money.html"):
+            self._environment.get_template(name)
+
     def page(self, template: str, path: str, values: Mapping[str, Any], status: int = 200) -> Response:
         """Return a page as it stands at a path of the desk.
 

@@ -95,6 +95,7 @@ const Desk = (() => {
       by("hunt-news").textContent = "";
       by("hunt-bar").value = search.fraction;
       by("hunt-text").textContent = search.text;
+      by("hunt-stop").hidden = ["figure", "tried"].includes(search.kind); // there is nothing yet that could be kept
       listen();
     } else if (search) {
       by("hunt-news").textContent = search.news;

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from itertools import combinations, pairwise
 
-from nesting.base.measure import INCH
+from nesting.base.measure import INCH, MM
 from nesting.crates.model import Bolt, Box, Crate, Placed
 from nesting.cutting.parts import Part
 from nesting.shop.shop import Shop
@@ -145,8 +145,8 @@ def prove_hung(crate: Crate, shop: Shop) -> None:
             assert placed.role in {"french cleat", "bearing pad"}
     border = shop.frame.larger_by // 2
     assert (piece.x, piece.y) == (border, border)
-    assert crate.outside.width == piece.dx + shop.frame.larger_by
-    assert crate.outside.height == piece.dy + shop.frame.larger_by
+    assert crate.outside.width == shop.whole_up(piece.dx) + shop.frame.larger_by
+    assert crate.outside.height == shop.whole_up(piece.dy) + shop.frame.larger_by
     halves = of(crate, "french cleat")
     for placed in halves:
         thick = shop.good(shop.cleats.good).thickness
@@ -166,7 +166,7 @@ def prove_hung(crate: Crate, shop: Shop) -> None:
         wood = sum(area(p.profile) for p in pair)
         thick = shop.good(part.good).thickness
         # What is left of the blank is the kerf at 45 degrees, to within one unit of the grid.
-        assert 0 <= part.width * thick - wood - 2**0.5 * shop.saw.kerf * thick <= thick
+        assert 0 <= part.width * thick - wood - 2**0.5 * shop.saw.kerf * thick <= thick * shop.grain
     _prove_screws(crate, shop, back)
 
 
@@ -191,7 +191,7 @@ def _prove_screws(crate: Crate, shop: Shop, back: Sequence[Box]) -> None:
         assert half.part == drill.into
         short = half.box.dy - half.box.dz
         low = half.box.y if half.half == "hanging" else half.box.y + half.box.dz
-        assert abs(2 * (y - low) - short) <= 1
+        assert abs(2 * (y - low) - short) <= shop.grain
         removal += half.half == "piece"
         assert drill.tip_margin >= shop.cleats.tip_short
         lengths = [shop.good(name).breadth for name in shop.cleats.screws]
@@ -208,7 +208,7 @@ def prove_case(crate: Crate, frames: Sequence[Crate], shop: Shop) -> None:
     _prove_edges(crate, room)
     _prove_snug(crate, room, frames, shop)
     _prove_opening(crate, room)
-    _prove_seams(crate)
+    _prove_seams(crate, shop)
     _prove_skids(crate, room, shop)
 
 
@@ -348,7 +348,7 @@ def _prove_opening(crate: Crate, room: Box) -> None:
             assert not box.meets(way), f"{placed} stands in the way of a frame"
 
 
-def _prove_seams(crate: Crate) -> None:
+def _prove_seams(crate: Crate, shop: Shop) -> None:
     """Where two panels of one face meet, lumber lies behind the seam, its middle on it, nearly from end to end."""
     lumber = [p.box for p in of(crate, "case lumber") if "seam-lumber" in p.part]
     faces = of(crate, "case face")
@@ -372,11 +372,13 @@ def _prove_seams(crate: Crate) -> None:
                 behind = [
                     m
                     for m in lumber
-                    if abs(2 * at - 2 * getattr(m, axis) - getattr(m, "d" + axis)) <= 1
+                    if abs(2 * at - 2 * getattr(m, axis) - getattr(m, "d" + axis)) <= shop.grain
                     and getattr(m, along) <= low + 13 * INCH // 4
                     and getattr(m, along) + getattr(m, "d" + along) >= high - 13 * INCH // 4
                 ]
-                pieces = [m for m in lumber if abs(2 * at - 2 * getattr(m, axis) - getattr(m, "d" + axis)) <= 1]
+                pieces = [
+                    m for m in lumber if abs(2 * at - 2 * getattr(m, axis) - getattr(m, "d" + axis)) <= shop.grain
+                ]
                 assert behind or len(pieces) >= 2, (one, other, axis, at)
 
 
@@ -395,13 +397,13 @@ def _prove_skids(crate: Crate, room: Box, shop: Shop) -> None:
     ends = {(b.z, b.z + b.dz) for b in skids}
     assert len(ends) == 1
     ((back, front),) = ends
-    assert 0 <= room.z - t - back == front - room.z - room.dz - t <= INCH // 4
+    assert 0 <= room.z - t - back == front - room.z - room.dz - t <= (INCH // 4 if shop.grain == 1 else 10 * MM)
     xs = sorted((b.x, b.x + b.dx) for b in skids)
     gaps = [b - a for (_, a), (b, _) in pairwise(xs) if b > a]
     assert len(gaps) == 1
     wide = room.dx + 2 * t
     skid = (sum(b.dx for b in skids)) // 2
-    assert gaps[0] >= min(28 * INCH, wide - 2 * skid)
+    assert gaps[0] >= min(shop.case.skid_clear, wide - 2 * skid)
     assert min(a for a, _ in xs) >= 0
     assert max(b for _, b in xs) <= crate.outside.width
 
@@ -496,7 +498,7 @@ def _along(bolt: Bolt, box: Box) -> Span:
 def _prove_bolt(crate: Crate, bolt: Bolt, shop: Shop) -> None:
     """One bolt, from its head to its tip."""
     long, thick = shop.good(bolt.good).breadth, _diameter(bolt, shop)
-    assert bolt.hole in (thick, thick + INCH // 16)
+    assert bolt.hole in (thick, thick + (MM if shop.grain > 1 else INCH // 16))
     across = [i for i in range(3) if not bolt.way[i]]
     at = (bolt.x, bolt.y, bolt.z)
     spans: list[Span] = []
@@ -510,14 +512,15 @@ def _prove_bolt(crate: Crate, bolt: Bolt, shop: Shop) -> None:
         spans.append(span)
         _prove_distances(bolt, placed, shop, sawn=any(stick.name == name for stick in crate.sticks))
     # The plate of a handle is an eighth of an inch; else the head bears on the wood.
-    assert spans[0][0] == (INCH // 8 if bolt.nut else 0)
+    plate = 3 * MM if shop.grain > 1 else INCH // 8
+    assert spans[0][0] == (plate if bolt.nut else 0)
     assert all(one[1] == other[0] for one, other in pairwise(spans)), (bolt, spans)
     far = spans[-1][1]
     # A carriage bolt has a nut to hide; lag screws and bolts into T-nuts have none.
-    assert bool(bolt.bore) == bolt.good.startswith("carriage")
+    assert bool(bolt.bore) == (bolt.good.rsplit("x", 1)[0] == shop.gear.skid_bolt.rsplit("x", 1)[0])
     if bolt.bore:
         assert far - bolt.bore + 3 * INCH // 8 <= long <= far
-        assert bolt.bore >= 7 * INCH // 8
+        assert bolt.bore >= (22 * MM if shop.grain > 1 else 7 * INCH // 8)
         # Laminated strips are glued to one another: the bore may go through the last of them.
         sawn = any(stick.name == bolt.through[-1] for stick in crate.sticks)
         assert far - bolt.bore >= (spans[-1][0] + INCH // 2 if sawn else spans[0][1])

@@ -4,11 +4,11 @@ They read nothing but the crate, the goods and the rules: what they prove holds 
 """
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from itertools import combinations, pairwise
 
 from nesting.advice.fasteners import distances, screw_number
-from nesting.base.measure import INCH
+from nesting.base.measure import INCH, MM
 from nesting.crates.model import Box, Crate, Placed
 from nesting.cutting.parts import Part
 from nesting.shop.goods import Good
@@ -99,7 +99,7 @@ def prove_piece_clear(crate: Crate, shop: Shop) -> None:
     """Each piece keeps its clearance to the strips, touches only its cleats, and nothing stands before its face."""
     t = shop.good(shop.frame.frame_good).thickness
     pieces = [piece for _, piece in crate.pieces_placed]
-    border = (crate.shell.width - max(p.x + p.dx for p in pieces) + min(p.x for p in pieces)) // 2
+    border = shop.whole((crate.shell.width - max(p.x + p.dx for p in pieces) + min(p.x for p in pieces)) // 2)
     ruled = shop.frame.larger_by // 2
     assert ruled - shop.frame.smaller_by // 2 <= border <= ruled
     clear = border - t
@@ -131,6 +131,14 @@ def _touch(a: Box, b: Box) -> bool:
     return grown.meets(b)
 
 
+def _length(text: str, by_short: Mapping[tuple[int, int], Good]) -> int:
+    """Return the length of the screw that is meant: one sold by millimetres is written to the nearest 1/32 in."""
+    number, written = _screw(text)
+    length = min((each for key, each in by_short if key == number), key=lambda each: abs(each - written))
+    assert abs(length - written) <= (INCH // 64 if length % (INCH // 32) else 0)
+    return length
+
+
 def prove_drill(crate: Crate, shop: Shop) -> None:
     """Every mounting screw goes through what it should, into its cleat, short of the artwork, and clear of all else."""
     width = crate.shell.width
@@ -156,19 +164,19 @@ def prove_drill(crate: Crate, shop: Shop) -> None:
         cleat = cleats[-1].box
         assert all("-layer" in p.part and _alike(p.box, cleat) for p in cleats[:-1])
         # On the centre line, to within the grid's half step.
-        assert abs(2 * y - (2 * cleat.y + cleat.dy)) <= 1
+        assert abs(2 * y - (2 * cleat.y + cleat.dy)) <= shop.grain
         for p in (*through, *cleats):
             margin = edge if p.role != "cleat" else min(edge, cleat.dy // 2)
             assert p.box.x + margin <= x <= p.box.x + p.box.dx - margin, (drill, p)
             assert p.box.y + margin <= y <= p.box.y + p.box.dy - margin, (drill, p)
         goods = {part.name: shop.good(part.good) for part in crate.parts}
         least = sum(goods[p.part].least_thickness for p in (*through, *cleats))
-        number, length = _screw(drill.screw)
-        assert (number, length) in by_short
+        length = _length(drill.screw, by_short)
         assert least - length >= shop.cleats.tip_short
         assert drill.tip_margin == least - length
-        # Under a washer of 1/16 in the thread that is left in the cleat at the greatest thickness.
-        assert length - INCH // 16 - sum(goods[p.part].greatest_thickness for p in through) >= shop.cleats.thread
+        # Under a washer of 1/16 in, or 1.5 mm, the thread that is left in the cleat at the greatest thickness.
+        washer_thick = INCH // 16 if shop.grain == 1 else 3 * MM // 2
+        assert length - washer_thick - sum(goods[p.part].greatest_thickness for p in through) >= shop.cleats.thread
         clearance, _, stop = drill.bores  # type: ignore[misc]  # shells state all three
         assert clearance == shop.cleats.clearance
         assert length - INCH // 16 <= stop + INCH // 8

@@ -22,6 +22,15 @@ from nesting.order import Artwork, Order
 from nesting.shop.shop_file import default_shop
 from tests.generated_orders import KINDS
 from tests.nesting.crates import test_all_steps as works
+from tests.nesting.crates.case_proofs import (
+    prove_bolts,
+    prove_case,
+    prove_disjoint,
+    prove_hung,
+    prove_parts_placed,
+    prove_standing,
+)
+from tests.nesting.crates.proofs import prove
 from tests.round_millimetres import fractions_of, in_mm, metric_text
 
 SHOP = default_shop("metric")
@@ -100,6 +109,32 @@ def test_works_by_inches_get_crates_in_whole_millimetres() -> None:
     """30-1/2 in is 774.7 mm: all that is made for it is whole, and stands at whole ones."""
     assert any(work.width % MM for _, artworks, _ in works.ORDERS.values() for work in artworks)
     assert told(iter(crates(exact=True))) == []
+
+
+@pytest.mark.parametrize("exact", [False, True])
+def test_crates_by_millimetres_are_sound(exact: bool) -> None:
+    """The proofs of crates by inches hold for them: nothing meets, every screw and bolt in wood, the foam snug."""
+    made = crates(exact=exact)
+    proven = 0
+    for name, crate in made:
+        shop = SHOPS[id(works.ORDERS[name][0])]
+        shop = shop if exact else shop.in_units("metric")
+        if crate.standing != "good" or any("own-cleat" in each.into for each in crate.drill):
+            continue  # setting blocks reach under a piece's own cleats, into its cuboid
+        proven += 1
+        if crate.method in ("closed", "battened"):
+            prove(crate, shop)
+        elif crate.method == "travel":
+            prove_hung(crate, shop)
+        elif crate.method == "outer":
+            frames = {each.crate: each for of, each in made if of == name}
+            prove_case(crate, [frames[ride] for ride, _ in crate.rides], shop)
+            prove_bolts(crate, shop)
+            prove_standing(crate)
+        else:
+            prove_disjoint(crate)
+            prove_parts_placed(crate, shop)
+    assert proven > 30
 
 
 def planted(crate: Crate) -> Iterator[Crate]:
