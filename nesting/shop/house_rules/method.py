@@ -1,10 +1,14 @@
 """Rules by which a packing method is picked."""
 
 from dataclasses import dataclass
+from typing import Final
 
 from nesting.advice.passage import LIMITS, Limit
 from nesting.base.measure import INCH
 from nesting.base.rules import COMMON_PRACTICE, Checked, rule
+
+_PLAIN: Final = tuple(name for name in LIMITS if not any(map(str.isdigit, name)))
+"""Those that are not called by a size."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +69,10 @@ class PassageRules(Checked):
     van_height: int = rule(74 * INCH, unit="length", low=12 * INCH, high=130 * INCH, doc="Clear height of the van.")
     margin: int = rule(INCH // 2, unit="length", low=0, high=4 * INCH, doc="Room for hands at the studio's door.")
     ways: tuple[str, ...] = rule(
-        (), unit="words", doc=f"Others that every crate is checked against; known are: {', '.join(LIMITS)}."
+        (),
+        unit="words",
+        doc=f"Others that every crate is checked against; known are: [[{', '.join(LIMITS)}|{', '.join(_PLAIN)}, and "
+        "more of which a wrong name tells]].",
     )
 
     def __post_init__(self) -> None:
