@@ -40,8 +40,8 @@ The other countries write 1,234.50.
 """
 
 _AFTER: Final = (
-    "chapter", "section", "equation", "eq.", "table", "figure", "clause", "article", "art.", "version", "app.", "NDS",
-    "EN", "casewright", "RSMo",
+    "chapter", "section", "sect.", "equation", "eq.", "table", "figure", "clause", "article", "art.", "version", "app.",
+    "NDS", "EN", "casewright", "RSMo",
 )  # fmt: skip
 """Words after which 8.3 is a place in a book or an edition, and no figure."""
 _DAY: Final = r"(?<![\w./-])(?P<day>[0-9]{4}-[0-9]{2}-[0-9]{2})(?![\w/]|[.-]\w)"
