@@ -183,7 +183,7 @@ def test_these_are_all_commands() -> None:
 
 def test_the_summary_speaks_of_pouches(order: Path, asked: tuple[str, ...]) -> None:
     told = run("quote", order, "--out", order.parent / "summary", *asked)
-    assert len(re.findall(r"^K\d +pouch ", told, re.MULTILINE)) == 4
+    assert len(re.findall(r"^K\d +padded pouch ", told, re.MULTILINE)) == 4
     assert foreign(told) == []
 
 
@@ -259,7 +259,7 @@ def test_compare_prices_the_method_for_every_piece_and_takes_all_its_traits(
     order: Path, asked: tuple[str, ...]
 ) -> None:
     told = run("compare", order, *asked, "--free")
-    rows = re.findall(r"^> pouch +[\d.]+ .*$", told, re.MULTILINE)
+    rows = re.findall(r"^> padded pouch +[\d.]+ .*$", told, re.MULTILINE)
     assert len(rows) == 3
     assert told.count("2 wrapped layers are folded off the piece by hand; paper lies on its face") >= 3
     found = json.loads(run("compare", order, *asked, "--json"))
@@ -284,7 +284,7 @@ def test_the_calendar_waits_for_the_face_and_says_pouch(order: Path, asked: tupl
     assert foreign(told) == []
     with (out / "calendar.csv").open(encoding="utf-8-sig") as file:
         rows = list(csv.DictReader(file))
-    assert {row["note"].split()[0] for row in rows if row["kind"] == "pack"} == {"pouch"}
+    assert {row["note"].partition(" with ")[0] for row in rows if row["kind"] == "pack"} == {"padded pouch"}
     cured = {row["what"]: date.fromisoformat(row["last"]) for row in rows if row["kind"] == "cure"}
     assert cured == {"T-02": date(2026, 11, 28)}
     packed = {row["what"]: date.fromisoformat(row["first"]) for row in rows if row["kind"] == "pack"}

@@ -123,8 +123,8 @@ def sheet_drawing(
     for leaf in root.leaves():
         if min(leaf.dx, leaf.dy) <= 0:
             continue
-        sides = (leaf.dx, leaf.dy) if leaf.is_part else (what_is_left(side, units) for side in (leaf.dx, leaf.dy))
-        size = size_text(*sides, units)
+        along, across = (side if leaf.is_part else what_is_left(side, units) for side in (leaf.dx, leaf.dy))
+        size = size_text(along, across, units)
         tip = f"{leaf.name}, {size}"
         if leaf.is_part:
             items.append(rectangle(leaf.x, leaf.y, leaf.dx, leaf.dy, pen=PLAIN, fill=WHITE, tip=tip))
