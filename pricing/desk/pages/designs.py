@@ -57,7 +57,10 @@ def _facts(each: Candidate, units: Any, currency: str, all_of_them: tuple[Candid
         "size": f"{' × '.join(format_length(side, units) for side in sides)} {'in' if units == 'inch' else 'mm'}",
         "weight": format_weight(crate.gross_kg, units, mark=True),
         "heavier": "" if each.now or weight.startswith("0 ") else f"{'+' if heavier > 0 else '−'} {weight}",
-        "tight": [(check.name, f"{100 * (check.ratio or 0):.0f} %", check.verdict) for check in asked_of[:4]],
+        "tight": [
+            (check.name, f"{100 * (check.ratio or 0):.0f} %", check.verdict, crate.checks.index(check) + 1)
+            for check in asked_of[:4]
+        ],
         "checks": [check.in_system(units) for check in crate.checks],
         "units": units,
         "worst": {verdict: sum(c.verdict == verdict for c in crate.checks) for verdict in ("fails", "watch")},
