@@ -13,6 +13,7 @@ from nesting.build import Build
 from nesting.crates.held import each_reason
 from nesting.crates.model import Crate
 from nesting.crates.registry import askable, method_of
+from nesting.crates.registry import called as made_by
 from nesting.drawings.crate import CrateDrawing, crate_drawing
 from nesting.drawings.elevation import elevation
 from nesting.drawings.faces import Face, faces
@@ -133,7 +134,7 @@ def trial(call: Call[Desk], sheaf: Sheaf) -> Trial | None:
     piece, method = call.text("piece"), call.text("method")
     name, typed = call.text("rule"), call.text("value", 200)
     if piece and method:
-        tried, what = with_cell(sheaf.content, piece, "method", method), f"{piece} as {method}"
+        tried, what = with_cell(sheaf.content, piece, "method", method), f"{piece} as {made_by(method)}"
         return tried_out(call, sheaf, tried, what, piece, ("method", {"piece": piece, "method": method}))
     if name and typed:
         rule, value = _read_rule(call, name, typed)
@@ -177,7 +178,9 @@ def method(call: Call[Desk]) -> Response:
     if word not in methods():
         raise BadRequestError(f"method: one of {', '.join(methods())}")
     back = f"/jobs/{call.number('job')}/crates"
-    return change_job(call, lambda content: with_cell(content, piece, "method", word), f"{piece} as {word}", back)
+    return change_job(
+        call, lambda content: with_cell(content, piece, "method", word), f"{piece} as {made_by(word)}", back
+    )
 
 
 def rule(call: Call[Desk]) -> Response:
