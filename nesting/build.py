@@ -20,7 +20,7 @@ from nesting.crates.cases.consignment import Grouping
 from nesting.crates.expand import expand
 from nesting.crates.held import held_line, without
 from nesting.crates.judge import Judge
-from nesting.crates.kept import FEW, kept
+from nesting.crates.kept import kept, room_for
 from nesting.crates.limits import as_ordered
 from nesting.crates.misfits import Misfits
 from nesting.crates.model import Crate
@@ -316,7 +316,7 @@ def build(
         unpacked=unpacked,
         made=kept(
             search.memory,
-            ("crates", FEW),
+            ("crates", room_for(len(order.copies()))),
             as_ordered(shop.in_units(order.units), order),
             shop.works_in(order.units),
             supply.judge,

@@ -332,7 +332,7 @@ def check_back(pull: Pull, back: Back, factor: float, duration: float, units: Un
         return (none.in_system(units),)
     capacity = force / found.ratio if found.ratio else 0.0
     tied = f"; b = {figure(found.share)}" if found.share else ""
-    source = f"{back.panel.source}; EN 1995-1-1, 9.1 and APA strip factor (from memory)"
+    source = f"{back.panel.source}; EN 1995-1-1, section 9.1, and APA strip factor (from memory)"
     made = [
         compare(
             "back, bending",

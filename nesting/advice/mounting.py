@@ -325,11 +325,11 @@ def check_mounting_by_en(
     together = eurocode.acting_together(count)
     load = (eurocode.VARIABLE, mounting.weight_kg, rules.handling_factor, asked)
     for name, formula, equation in (
-        ("withdrawal", "n^0.9 x 0.52 d^-0.5 l^-0.1 rho_k^0.8 d l (d / 8) k_mod / gamma_M", "eq. 8.38 to 8.41"),
+        ("withdrawal", "n^0.9 x 0.52 rho_k^0.8 / (d^0.5 l^0.1) x d l (d / 8) k_mod / gamma_M", "eq. 8.38 and eq. 8.41"),
         (
             "pull-through",
             "n^0.9 f_head d_h^2 k_mod / gamma_M, at most n^0.9 x 400 N d_h / head under 12 mm",
-            "eq. 8.40b and 8.41",
+            "eq. 8.40b and eq. 8.41",
         ),
     ):
         if name not in borne:
@@ -392,8 +392,8 @@ def _lateral_by_en(mounting: Mounting, count: int, rules: MountingRules, units: 
         capacity,
         "N",
         formula="gamma_Q F <= n x least of six modes (f_h t d, M_y) x k_mod / gamma_M",
-        source="EN 1995-1-1, eq. 8.6, 8.14 and 8.20, d = 1.1 roots, f_u 600 N/mm2; gamma_M 1.3, gamma_Q 1.5; from "
-        "memory",
+        source="EN 1995-1-1, eq. 8.6, eq. 8.14 and eq. 8.20, d = 1.1 roots, f_u 600 N/mm2; gamma_M 1.3, gamma_Q 1.5; "
+        "from memory",
         limits="service class 2; plywood under plywood, no rope effect; setting blocks carry the standing piece",
         note=f"{count} screws, {mounting.deep:.1f} d deep",
         worked=(

@@ -361,6 +361,11 @@ def format_length(value: int, units: UnitSystem = "inch", denominator: int = 32,
     return f"{sign}{text} {'mm' if units == 'metric' else 'in'}" if mark else f"{sign}{text}"
 
 
+def what_is_left(value: int, units: UnitSystem) -> int:
+    """Return a length of what cutting leaves as people are told it: kerfs lie in it, so whole millimetres of it."""
+    return value // MM * MM if units == "metric" else value
+
+
 @lru_cache(maxsize=1 << 14)
 def _rounded_text(size: int, units: UnitSystem, denominator: int) -> str:
     """Write a length that is not negative, without its unit; papers say the same few lengths again and again."""

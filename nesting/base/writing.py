@@ -40,8 +40,8 @@ The other countries write 1,234.50.
 """
 
 _AFTER: Final = (
-    "chapter", "section", "equation", "table", "figure", "clause", "article", "art.", "version", "app.", "NDS", "EN",
-    "casewright", "RSMo",
+    "chapter", "section", "sect.", "equation", "eq.", "table", "figure", "clause", "article", "art.", "version", "app.",
+    "NDS", "EN", "casewright", "RSMo",
 )  # fmt: skip
 """Words after which 8.3 is a place in a book or an edition, and no figure."""
 _DAY: Final = r"(?<![\w./-])(?P<day>[0-9]{4}-[0-9]{2}-[0-9]{2})(?![\w/]|[.-]\w)"
@@ -54,7 +54,9 @@ _MONTHS: Final = (
 )  # fmt: skip
 _IN_WORDS: Final = rf"(?<![\w.])(?P<words>[0-9]{{1,2}} (?:{'|'.join(_MONTHS)}) [0-9]{{4}})(?!\w)"
 _FORMS: Final = re.compile(r"\[\[(.*?)\|(.*?)\]\]")
-_REFERENCE: Final = re.compile(rf"(?:^|[\s(;,])(?:{'|'.join(map(re.escape, _AFTER))})\s$", re.IGNORECASE)
+_REFERENCE: Final = re.compile(
+    rf"(?:^|[\s(;,])(?:{'|'.join(map(re.escape, _AFTER))})\s(?:[0-9.]+ (?:to|and) )?$", re.IGNORECASE
+)
 
 
 def form(text: str, system: UnitSystem) -> str:
@@ -137,7 +139,7 @@ class Writing:
         if found.lastgroup == "words":
             number, month, year = found[0].split()
             return self.day(date(int(year), 1 + _MONTHS.index(month), int(number)))
-        before = found.string[max(0, found.start() - 12) : found.start()]
+        before = found.string[max(0, found.start() - 24) : found.start()]
         if found.lastgroup == "figure" and not _REFERENCE.search(before):
             return self.figure(found[0])
         return found[0]

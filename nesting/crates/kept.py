@@ -34,12 +34,19 @@ def kept(
     if memory is None:
         return {}
     judged = tuple(tuple(sorted(each.items())) for each in (judge.areas, judge.each, judge.minutes))
-    found: dict[Hashable, Any] = memory.setdefault((what, shop, units, judged, judge.minute, judge.gram), {})
+    found: dict[Hashable, Any] = memory.setdefault((what[0], shop, units, judged, judge.minute, judge.gram), {})
     if len(found) > what[1]:
         found.clear()
     return found
 
 
-def kept_frames(memory: MutableMapping[Any, Any] | None, shop: Shop, units: UnitSystem) -> dict[Hashable, Any]:
+def room_for(pieces: int) -> int:
+    """Return how many crates are kept of an order of so many pieces: all of its own, however large it is."""
+    return max(FEW, 2 * pieces)
+
+
+def kept_frames(
+    memory: MutableMapping[Any, Any] | None, shop: Shop, units: UnitSystem, pieces: int = 0
+) -> dict[Hashable, Any]:
     """Return the travel frames that were made before any case was, by nobody's judgement; see :func:`kept`."""
-    return kept(memory, ("frames", FEW), shop, units, Judge())
+    return kept(memory, ("frames", room_for(pieces)), shop, units, Judge())

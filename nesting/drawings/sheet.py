@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Protocol
 
-from nesting.base.measure import UnitSystem, format_length
+from nesting.base.measure import UnitSystem, format_length, what_is_left
 from nesting.cutting.sawing.model import letters
 from nesting.cutting.sawing.panels import Panel, panels
 from nesting.cutting.sheets import SheetLayout
@@ -123,7 +123,8 @@ def sheet_drawing(
     for leaf in root.leaves():
         if min(leaf.dx, leaf.dy) <= 0:
             continue
-        size = size_text(leaf.dx, leaf.dy, units)
+        sides = (leaf.dx, leaf.dy) if leaf.is_part else (what_is_left(side, units) for side in (leaf.dx, leaf.dy))
+        size = size_text(*sides, units)
         tip = f"{leaf.name}, {size}"
         if leaf.is_part:
             items.append(rectangle(leaf.x, leaf.y, leaf.dx, leaf.dy, pen=PLAIN, fill=WHITE, tip=tip))

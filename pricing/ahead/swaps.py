@@ -14,7 +14,7 @@ from nesting.base.faults import FaultsFound
 from nesting.base.search import Memory
 from nesting.crates.case_choice import plain
 from nesting.crates.expand import expand
-from nesting.crates.kept import FEW, kept
+from nesting.crates.kept import kept, room_for
 from nesting.crates.limits import as_ordered
 from nesting.crates.model import Crate
 from nesting.crates.registry import askable, method_of
@@ -162,7 +162,7 @@ def _alone(order: Order, unit: Unit, office: Office, pricer: SketchPricer, memor
         lines = (replace(lines[0], quantity=made),)
     judge = judge_of(office)
     shop = as_ordered(office.shop.in_units(order.units), order)
-    crates_made = kept(memory, ("crates", FEW), shop, shop.works_in(order.units), judge)
+    crates_made = kept(memory, ("crates", room_for(len(order.copies()))), shop, shop.works_in(order.units), judge)
     try:
         crates = expand(
             replace(order, artworks=lines), office.shop, countries=office.countries, judge=judge, made=crates_made

@@ -9,7 +9,7 @@ from threading import BoundedSemaphore, Event, Lock
 from time import monotonic
 from typing import Final, Literal
 
-from pricing.desk.floor import Answer, Floor, Unfigured
+from pricing.desk.floor import Answer, Floor, Unfigured, is_large
 from pricing.desk.rough import ABOUT
 from pricing.desk.search import Found, Search, Searches
 from pricing.desk.settling import Figured
@@ -17,6 +17,9 @@ from pricing.store import StoreError
 
 LONGEST: Final = 20.0
 """Seconds that a request waits for a figure, where it can do nothing without."""
+_SHORT: Final = 200
+"""Pieces up to which an order that settled is built again by the desk itself: that takes less than another process to
+start, two seconds at the most."""
 _WAITING: Final = 6
 """Requests that wait so at once: more would leave no thread to whoever only looks at something."""
 _LOOKS: Final = 0.1
@@ -101,7 +104,8 @@ class Behind:
                 self._done(job)
             return ""
 
-        return self._searches.begin(job, (wanted.work,), finished, patience=0.0, kind=kind)
+        here = wanted.work.is_kept and not is_large(wanted.work.asked.order, _SHORT)
+        return self._searches.begin(job, (wanted.work,), finished, patience=0.0, kind=kind, here=here)
 
     def _over(self, going: _Going, wanted: Unfigured) -> bool:
         """Whether nothing more comes of it; a process that broke off is told like any failure of the program."""

@@ -10,7 +10,9 @@ import sqlite3
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
-from threading import Lock, Thread
+from threading import Event, Lock, Thread
+from time import sleep
+from typing import Final
 
 from starlette.concurrency import run_in_threadpool
 from starlette.types import ASGIApp, Receive, Scope, Send
@@ -26,6 +28,10 @@ from pricing.store.folder import BACKUPS, FILE, DataFolder
 from pricing.store.restoring import recover
 
 _LOG = logging.getLogger(__name__)
+_FIRST_LOOK: Final = 3.0
+"""Seconds at the most that a desk just opened waits for somebody to look before it loads ahead."""
+_AFTER: Final = 0.2
+"""Seconds after that: what the page asks for next, and a large job that it shows, come first."""
 
 
 class Front:
@@ -50,6 +56,7 @@ class Front:
         self._warm = warm
         self._changing = Lock()
         self._closing: Thread | None = None
+        self._looked = Event()
         self.desk: Desk | None = None
         self.trouble: StoreError | None = None
         self._app: ASGIApp = make_recovery(self, door, today)
@@ -75,13 +82,22 @@ class Front:
             return False
         store.remarks += remarks
         self.desk, self.trouble = Desk(store, self._today), None
-        self._app = make_app(self.desk, self._door)
+        app = self._app = make_app(self.desk, self._door)
         if self._warm:
             self._warm = False
-            Thread(target=self.desk.warm, name="warm", daemon=True).start()
+            app.state.views.ready()
+            Thread(target=self._load, args=(self.desk,), name="warm", daemon=True).start()
         self.desk.conversion.begin()
         store.keeper.begin()
         return True
+
+    def _load(self, desk: Desk) -> None:
+        """Load ahead what a first quote would wait for, after the first page: loading holds up whoever looks."""
+        self._looked.wait(_FIRST_LOOK)
+        sleep(_AFTER)
+        while desk.searches.is_busy_here:
+            sleep(_AFTER)
+        desk.warm()
 
     @property
     def remarks(self) -> tuple[str, ...]:
@@ -136,7 +152,10 @@ class Front:
             except StoreError as error:
                 if isinstance(error, UnusableError):
                     await run_in_threadpool(self._give_up, desk, error)
-        await self._app(scope, receive, send)
+        try:
+            await self._app(scope, receive, send)
+        finally:
+            self._looked.set()
 
     async def _live(self, receive: Receive, send: Send) -> None:
         while (message := await receive())["type"] != "lifespan.shutdown":

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from nesting.base.counts import plural
-from nesting.base.measure import UnitSystem, format_length
+from nesting.base.measure import UnitSystem, format_length, what_is_left
 from nesting.base.writing import form
 from nesting.build import Build
 from nesting.cutting.sawing.blanks import StripCut
@@ -120,7 +120,7 @@ class _Told:
         panels: dict[str, list[str]] = {}
         for side, repeat in sides:
             if side.kind == "panel":
-                names = panels.setdefault(_size(side.dx, side.dy, self.units(good)), [])
+                names = panels.setdefault(_left(side.dx, side.dy, self.units(good)), [])
                 names += [side.name] if side.name not in names else []
             elif side.kind != "dust":
                 piece = self._piece(side, bevel, good)
@@ -136,7 +136,8 @@ class _Told:
         if side.kind == "part":
             size = own if bevel else self.sizes.get(side.name, own)
             return Piece(side.name, size, self.crates.get(side.name, ""))
-        return Piece({"offcut": "offcut for the rack", "waste": "waste"}[side.kind], own, kind=side.kind)
+        left = _left(side.dx, side.dy, self.units(good)) if own else ""
+        return Piece({"offcut": "offcut for the rack", "waste": "waste"}[side.kind], left, kind=side.kind)
 
     def of_lumber(self, work: LumberWork) -> Iterator[Stop]:
         """Yield the stops of one lumber good."""
@@ -191,6 +192,11 @@ def _caution(tool: Tool, shop: UnitSystem) -> str:
 
 def _size(length: int, width: int, units: UnitSystem) -> str:
     return f"{format_length(length, units)} × {format_length(width, units, mark=True)}"
+
+
+def _left(length: int, width: int, units: UnitSystem) -> str:
+    """Write the size of what a cut leaves."""
+    return _size(what_is_left(length, units), what_is_left(width, units), units)
 
 
 def _laid(layout: Layout, place: int) -> str:

@@ -18,6 +18,8 @@ from multiprocessing.process import BaseProcess
 from threading import Condition, Thread
 from typing import Any, Final, Literal
 
+from nesting.base.progress import silent
+from nesting.base.stop import Stop
 from pricing.desk import ration
 from pricing.desk.worker import Work
 
@@ -81,6 +83,8 @@ class Search:
         What is searched for.
     large : bool
         Whether it is of a large order.
+    here : bool
+        Whether it is so short that it runs in the desk's own process, behind the pages.
     dropped : bool
         Whether nobody asks for it any more.
     sent, halted : bool
@@ -103,6 +107,7 @@ class Search:
     ready: float = 0.0
     kind: Kind = "settling"
     large: bool = False
+    here: bool = False
     dropped: bool = False
     sent: bool = False
     halted: bool = False
@@ -126,6 +131,8 @@ class Search:
     @property
     def lane(self) -> str:
         """In which lane it runs."""
+        if self.here:
+            return _HERE
         if self.kind in ("figure", "tried"):
             return "figures"
         if self.large:
@@ -153,7 +160,8 @@ class Search:
         }  # fmt: skip
 
 
-_LANES: Final = ("settling", "search", "figures", "large")
+_HERE: Final = "here"
+_LANES: Final = ("settling", "search", "figures", "large", _HERE)
 _SHOWN: Final[Mapping[Kind, int]] = {"figure": 0, "settling": 1}
 """What is shown of a job first, where several things go on."""
 
@@ -263,16 +271,17 @@ class Searches:
         patience: float = PATIENCE,
         kind: Kind = "settling",
         large: bool = False,
+        here: bool = False,
     ) -> Search | None:
         """Ask for a search; an earlier one of the same job and kind is stopped, or left out if it was still waiting."""
-        search = Search(job, tasks, finished, time.monotonic() + patience, kind, large)
+        search = Search(job, tasks, finished, time.monotonic() + patience, kind, large, here)
         with self._changed:
             self._drop(job, kind)
             if not tasks:
                 self._latest.pop(job, None)
                 return None
             for other in self._queue:  # whoever asks for another kind has done with typing
-                if other.job == job:
+                if other.job == job and kind not in ("figure", "tried"):  # those nobody asks for by hand
                     other.ready = min(other.ready, search.ready)
             self._queue.append(search)
             for lane in self._lanes:
@@ -282,6 +291,13 @@ class Searches:
                     lane.interrupt()
             self._changed.notify_all()
         return search
+
+    @property
+    def is_busy_here(self) -> bool:
+        """Whether something is worked out in this very process."""
+        with self._changed:
+            going = (*(lane.running for lane in self._lanes), *self._queue)
+            return any(each is not None and each.here for each in going)
 
     def warm(self, task: Work) -> None:
         """Have figures' worker start and do a task of which nobody is told, so that the first figure settles sooner."""
@@ -311,7 +327,7 @@ class Searches:
         """
         with self._changed:
             search = self._of(job)
-            if search is not None and search.lane == "figures":
+            if search is not None and search.kind in ("figure", "tried"):
                 return
             if search in self._queue:
                 self._queue.remove(search)
@@ -388,6 +404,10 @@ class Searches:
 
     def _run(self, lane: _Lane, search: Search) -> bool:
         """Have the worker run a search; return whether it was stopped."""
+        if search.here:
+            search.found |= {task.name: task.run(silent, Stop()) for task in search.tasks}
+            search.fraction = 1.0
+            return False
         link = lane.worker()
         link.send(search.tasks)
         with self._changed:

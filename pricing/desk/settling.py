@@ -301,6 +301,11 @@ class Figuring:
         """The key of what comes of it."""
         return "figure"
 
+    @property
+    def is_kept(self) -> bool:
+        """Whether nothing has to be searched for: what is asked for is what is kept."""
+        return any(each is not None and each.key == self.asked.about for each in (self.kept, self.tried))
+
     def run(self, report: Progress, stop: Stop) -> Figured:
         """Work the order out; asked to stop, nothing comes of it: another is asked for by then."""
         try:

@@ -12,7 +12,7 @@ from jinja2 import Environment, FunctionLoader, StrictUndefined
 from starlette.responses import HTMLResponse, Response
 
 from nesting.base.counts import plural
-from nesting.base.measure import format_length, format_weight
+from nesting.base.measure import format_length, format_weight, what_is_left
 from nesting.base.ratio import ratio_text
 from nesting.base.writing import Writing
 from nesting.crates.registry import called
@@ -109,6 +109,7 @@ class Views:
             rate=ratio_text,
             signed=signed,
             measure=format_length,
+            left=what_is_left,
             weight=format_weight,
             day=day,
             moment=moment,
@@ -127,6 +128,11 @@ class Views:
     def writing(self) -> Writing:
         """How the studio reads figures and days."""
         return self._writing()
+
+    def ready(self) -> None:
+        """Compile what pages of a job share: the first that is looked at would wait for it."""
+        for name in ("base.html", "job.html", "parts.html", "steps.html", "money.html"):
+            self._environment.get_template(name)
 
     def page(self, template: str, path: str, values: Mapping[str, Any], status: int = 200) -> Response:
         """Return a page as it stands at a path of the desk.

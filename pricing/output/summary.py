@@ -139,7 +139,7 @@ def _crate_line(crate: Crate, build: Build) -> str:
     mark = "in" if units == "inch" else "mm"
     where = f" in {crate.inside_of}" if crate.inside_of else ""
     weight = format_weight(crate.gross_kg, units, mark=True)
-    return f"{crate.crate:<5}{called(crate.method) + where:<18}{_works(crate, build.order):<24} {size} {mark}, {weight}"
+    return f"{crate.crate:<5}{called(crate.method) + where:<20}{_works(crate, build.order):<24} {size} {mark}, {weight}"
 
 
 def _works(crate: Crate, order: Order) -> str:

@@ -200,7 +200,7 @@ def test_choices_and_a_party_opened_from_its_cell(page: Page, empty_desk: Addres
     expect(dialog).to_be_visible()
     priced(page)
     assert not told(faults(page))
-    expect(dialog.get_by_label("Party", exact=True)).to_have_value("Ann Example")
+    expect(dialog.get_by_label("Name", exact=True)).to_have_value("Ann Example")
     dialog.get_by_label("Commission").fill("much")
     dialog.get_by_label("Address").fill("1 Sample Street")
     dialog.get_by_role("button", name="Add party").click()

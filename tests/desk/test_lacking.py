@@ -52,7 +52,7 @@ def test_freight_that_nobody_takes_makes_the_total_incomplete_until_its_place_is
     if not place.is_visible():
         page.get_by_text("A new destination").click()
     place.get_by_label("Destination", exact=True).fill("Quay Hall")
-    place.get_by_label("profile").fill("van")
+    place.get_by_label("Goes by").fill("van")
     place.get_by_role("button", name="Add destination").click()
     expect(page.locator("#places summary", has_text="Quay Hall")).to_be_visible()
     table = tmp_path / "one.csv"

@@ -30,7 +30,7 @@ from nesting.crates.choice.weighing import Weighing
 from nesting.crates.choose import packed_as
 from nesting.crates.chosen import CARTON_AS_RULED, SHELL_AS_RULED, CartonDesign, CaseDesign, ShellDesign
 from nesting.crates.expand import expand, riding
-from nesting.crates.kept import FEW, MANY, kept, kept_frames
+from nesting.crates.kept import MANY, kept, kept_frames, room_for
 from nesting.crates.limits import as_ordered
 from nesting.crates.model import Crate
 from nesting.crates.registry import method, method_of
@@ -282,15 +282,15 @@ class _Designing:
             ][-1:]
         self.look = self.looks[-1]
         self.in_units = as_ordered(self.shop.in_units(self.order.units), self.order)
-        memory, units = self.search.memory, self.shop.works_in(self.order.units)
-        self.riding = riding(self.order, self.shop, kept_frames(memory, self.in_units, units))
+        memory, units, pieces = self.search.memory, self.shop.works_in(self.order.units), len(self.order.copies())
+        self.riding = riding(self.order, self.shop, kept_frames(memory, self.in_units, units, pieces))
         self.frames = {piece.piece: (piece, frame) for piece, frame in self.riding}
         self.at = {copy.piece: n for n, copy in enumerate(self.order.copies())}
         self.copies = {copy.piece: copy for copy in self.order.copies()}
         self.free = may_stay_out([piece for piece, _ in self.riding], self.shop)
         self.designs = self.look.fewest
         self.memory = kept(memory, ("designs", MANY), self.in_units, units, self.goes.judge)
-        self.crates = kept(memory, ("crates", FEW), self.in_units, units, self.goes.judge)
+        self.crates = kept(memory, ("crates", room_for(len(self.at))), self.in_units, units, self.goes.judge)
         self.sharing = {
             bundle.pieces[0].piece
             for bundle, choice in packed_as(self.order, self.in_units)

@@ -12,11 +12,12 @@ layout holds can be read off it again (:func:`strips_in`).
 from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from typing import Final
 
 from nesting.base.counts import plural
 from nesting.base.least import Least
-from nesting.base.measure import UnitSystem, format_length
+from nesting.base.measure import UnitSystem, format_length, what_is_left
 from nesting.cutting.parts import Part
 from nesting.cutting.sawing.model import SawPlan
 from nesting.cutting.sawing.panels import panels, stages_of
@@ -98,6 +99,10 @@ class Blanks:
         """Area of all that is laid out."""
         return sum(part.count * part.length * part.width for part in self.parts)
 
+    @cached_property
+    def _by_name(self) -> dict[str, Part]:
+        return {part.name: part for part in reversed(self.parts)}
+
     def unfold(self, layout: Layout) -> Layout:
         """Return a layout of strips as one of parts; its cost, and what bounds it, stay as they are."""
         sheets = self.unfold_sheets(layout.sheets)
@@ -132,7 +137,7 @@ class Blanks:
         if not isinstance(node, PartLeaf) or node.part not in self.strips:
             return None, False
         strip = self.strips[node.part]
-        part = next(each for each in self.parts if each.name == node.part)
+        part = self._by_name[node.part]
         return strip, (part.length == strip.length(self.kerf)) != node.turned
 
 
@@ -299,19 +304,25 @@ def _filled(cells: Sequence[Small], width: int, tools: ToolRules, kerf: int, lon
     def fit(limit: int) -> list[Strip]:
         bins: list[list[Small]] = []
         filled = Least(len(cells))
+        size, start = 0, 0
         for cell in cells:
             # What is left at the end only makes a strip longer: none that is too long without it needs to be asked.
             room = limit - cell.size - kerf
-            place = filled.first(room)
+            # What did not take the cell before, which was as long, does not take this one: strips before it are as they
+            # were. Else equal cells without number would ask all of them, each.
+            size, start = cell.size, start if cell.size == size else 0
+            place, asked = filled.first(room, start), 0
             while place is not None:
                 taken, full = bins[place], filled.get(place) + cell.size + kerf
                 end = _end(width, taken[0].size, (taken[-1], cell), full, tools, kerf)
                 if full + (end and end + kerf) <= limit:
                     break
-                place = filled.first(room, place + 1)
+                asked += 1
+                place = filled.first(room, place + 1) if asked < _ASKED else None
             if place is None:
                 place = len(bins)
                 bins.append([])
+            start = place
             filled.set(place, filled.get(place) + cell.size + kerf if bins[place] else cell.size)
             bins[place].append(cell)
         return [strip(taken) for taken in bins]
@@ -389,7 +400,7 @@ def strips_told(strips: Sequence[StripCut], units: UnitSystem) -> str:
     mark = "in" if units == "inch" else "mm"
     between = f"{wide} {mark} wide" if len(widths) < 3 else f"between {wide} {mark} wide"
     off = f"off one strip {between}" if len(strips) == 1 else f"off {len(strips)} strips {between}"
-    least = min(strip.held for strip in strips)
+    least = what_is_left(min(strip.held for strip in strips), units)
     held = f"; {'at least ' if len(strips) > 1 else ''}{format_length(least, units, 32, mark=True)} left to hold down"
     return f"{count} {off}{held if least else ''}"
 
@@ -454,6 +465,9 @@ _TRIED: Final = (
 
 _EVEN: Final = 7
 """How many of them are compared with each other; of the later ones the first that can be cut is taken."""
+
+_ASKED: Final = 300
+"""Strips that are asked whether they take a cell, at the most, before another is begun."""
 
 _GUESSED: Final = 2
 """Of very many parts a draft tries no more than so many of them: each takes seconds."""

@@ -8,6 +8,7 @@ become. Where several sheets are cut alike, a cut is made on each of them.
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Final, Literal
 
 Action = Literal["trim", "rip", "crosscut"]
@@ -204,7 +205,7 @@ USUAL: Final = SawCosts(
 """Thousandths of a minute, where nobody times the work: a shop's guess. What no tool cuts is dearer than all else."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class SawPlan:
     """All cuts of one good, in order.
 
@@ -237,4 +238,11 @@ class SawPlan:
 
     def of_layout(self, index: int) -> tuple[SawCut, ...]:
         """Return the cuts of one layout, in the order of the whole plan, whose numbers they keep."""
-        return tuple(cut for cut in self.cuts if cut.layout == index)
+        return self._by_layout.get(index, ())
+
+    @cached_property
+    def _by_layout(self) -> dict[int, tuple[SawCut, ...]]:
+        found: dict[int, list[SawCut]] = {}
+        for cut in self.cuts:
+            found.setdefault(cut.layout, []).append(cut)
+        return {index: tuple(cuts) for index, cuts in found.items()}

@@ -122,13 +122,13 @@ def cut_bare(saw: Saw, stock: int, pattern: Pattern) -> SheetLayout:
 _NAMELESS: Final = PartLeaf("", turned=False)
 
 
-def _wanted(problem: Problem) -> list[Counter[str]]:
+def _wanted(problem: Problem) -> list["_Wanted"]:
     """How many of each part name every item stands for."""
-    return [Counter({part.name: part.count for part in item.parts}) for item in problem.items]
+    return [_Wanted(item.parts) for item in problem.items]
 
 
 def _cut_alike(
-    saw: Saw, stock: int, pattern: Pattern, repeat: int, wanted: Sequence[Counter[str]]
+    saw: Saw, stock: int, pattern: Pattern, repeat: int, wanted: Sequence["_Wanted"]
 ) -> Iterator[SheetLayout]:
     """Cut a pattern so many times; what its parts are named is wanted no more."""
     problem = saw.problem
@@ -141,34 +141,53 @@ def _cut_alike(
         left -= times
 
 
-def _name(problem: Problem, pattern: Pattern, wanted: Sequence[Counter[str]], most: int) -> tuple[int, list[PartLeaf]]:
+def _name(problem: Problem, pattern: Pattern, wanted: Sequence["_Wanted"], most: int) -> tuple[int, list[PartLeaf]]:
     """Give each leaf a part's name so that as many sheets as possible are cut alike."""
     codes = list(leaves(pattern))
     counts = Counter(code >> 1 for code in codes)
     low, high = 1, most
     while low < high:
         middle = (low + high + 1) // 2
-        if all(sum(n // middle for n in wanted[item].values()) >= count for item, count in counts.items()):
+        if all(wanted[item].holds(middle) >= count for item, count in counts.items()):
             low = middle
         else:
             high = middle - 1
-    parts = [
-        {part.name: part for part in problem.items[item].parts} if item in counts else {} for item in range(len(wanted))
-    ]
     names: list[PartLeaf] = []
     for code in codes:
         item = problem.items[code >> 1]
-        name = next(name for name, left in wanted[code >> 1].items() if left >= low)
-        wanted[code >> 1][name] -= low
-        names.append(
-            PartLeaf(
-                name,
-                _turned(
-                    parts[code >> 1][name], (item.width if code & 1 else item.length) * problem.unit - problem.kerf
-                ),
-            )
-        )
+        part = wanted[code >> 1].take(low)
+        along = (item.width if code & 1 else item.length) * problem.unit - problem.kerf
+        names.append(PartLeaf(part.name, _turned(part, along)))
     return low, names
+
+
+class _Wanted:
+    """What an item's parts are still wanted of, by their names.
+
+    Equal parts of a thousand crates are one item: what is asked of all of them is kept by how many are left of a name,
+    and a name of which nothing is left is looked at no more.
+    """
+
+    def __init__(self, parts: Sequence[Part]) -> None:
+        self.parts = {part.name: part for part in parts}
+        self.left = Counter[str]({part.name: part.count for part in parts})
+        self.tally = Counter(self.left.values())
+
+    def holds(self, times: int) -> int:
+        """Return how often a name can be given so many times."""
+        return sum(names * (left // times) for left, names in self.tally.items())
+
+    def take(self, times: int) -> Part:
+        """Take the first part of which so many are left, so many times."""
+        name = next(name for name, left in self.left.items() if left >= times)
+        left = self.left[name]
+        self.tally[left] -= 1
+        if left == times:
+            del self.left[name]
+        else:
+            self.left[name] = left - times
+            self.tally[left - times] += 1
+        return self.parts[name]
 
 
 def _turned(part: Part, along: int) -> bool:

@@ -1,10 +1,14 @@
 """Rules by which a packing method is picked."""
 
 from dataclasses import dataclass
+from typing import Final
 
 from nesting.advice.passage import LIMITS, Limit
 from nesting.base.measure import INCH
 from nesting.base.rules import COMMON_PRACTICE, Checked, rule
+
+_METRIC: Final = tuple(name for name in LIMITS if not name.endswith(" in") and "trailer" not in name)
+"""Limits whose names hold no inches; a container is called by its feet everywhere."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +69,9 @@ class PassageRules(Checked):
     van_height: int = rule(74 * INCH, unit="length", low=12 * INCH, high=130 * INCH, doc="Clear height of the van.")
     margin: int = rule(INCH // 2, unit="length", low=0, high=4 * INCH, doc="Room for hands at the studio's door.")
     ways: tuple[str, ...] = rule(
-        (), unit="words", doc=f"Others that every crate is checked against; known are: {', '.join(LIMITS)}."
+        (),
+        unit="words",
+        doc=f"Others that every crate is checked against; known are: [[{', '.join(LIMITS)}|{', '.join(_METRIC)}]].",
     )
 
     def __post_init__(self) -> None:

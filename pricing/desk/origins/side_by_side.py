@@ -11,7 +11,6 @@ from typing import Final
 from nesting.base.counts import plural
 from nesting.base.measure import format_weight
 from nesting.crates.registry import called
-from nesting.order import Order
 from pricing.ahead.methods import Combination, Outcome
 from pricing.ahead.methods.pricer import CARRIED, Bearing, trips
 from pricing.desk.origins.crates import of_weight
@@ -79,8 +78,11 @@ def of_way(found: Combination, name: str, method: str, quote: Quote, to: Address
     tables = [_sides("bears", f"What {name} bears", _KINDS, columns, dict(bearing.columns), figure)]
     work = _operations(now.work) if now else None
     tables.append(_sides("hours", "Hours of work", _HOURS, work, _operations(bearing.work), number))
-    weights = [(Cell(crate, words=True), Cell(_weight(kg, quote.build.order))) for crate, kg in bearing.carried]
-    whole = _weight(bearing.kg, quote.build.order)
+    weights = [
+        (Cell(crate, words=True), Cell(format_weight(kg, quote.build.units, mark=True)))
+        for crate, kg in bearing.carried
+    ]
+    whole = format_weight(bearing.kg, quote.build.units, mark=True)
     tables.append(table("weights", f"The part of {name} in each crate, by weight", ("crate", "weight"), weights, whole))
     if row.order_columns:
         order = dict(table_of.now.columns)
@@ -96,10 +98,6 @@ def _trips(bearing: Bearing, method: str, reuse: ReuseRules) -> Told:
     made = bearing.cost - carried
     text = f"A trip: {figure(carried)} of freight and insurance, and {figure(made)} over {plural(count, 'trip')}"
     return Told(f"{text} = {figure(bearing.a_trip)}.", "/rules?group=reuse", "Shop")
-
-
-def _weight(kg: float, order: Order) -> str:
-    return format_weight(kg, order.units, mark=True)
 
 
 def of_together(found: Combination, which: str, quote: Quote, to: Address) -> Origin:

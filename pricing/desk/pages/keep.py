@@ -39,7 +39,7 @@ def shown(call: Call[Desk]) -> Response:
         )
     return call.page(
         "keep.html",
-        here="papers",
+        here="keep",
         folder=store.folder,
         jobs=store.jobs.count(),
         backups=[(each.name, moment(each.at), each.told) for each in backups_in(store.database.backups)],

@@ -44,7 +44,7 @@ def change(call: Call[Desk]) -> Response:
         return save_edit(call, PARTIES, table.edit(old, own), local(call.text("back"), "/parties"))
     typed = [call.text(column, 1000) for column in COLUMNS]
     rows = rows_with(cells(papers.parties), old, None if call.text("remove") else typed)
-    what = f"{old or typed[0]} {'removed' if call.text('remove') else 'added'}"
+    what = f"{old or typed[0]} {'taken out' if call.text('remove') else 'added'}"
     return save_paper(call, PARTIES, _written(rows, call.desk.days), what, local(call.text("back"), "/parties"))
 
 

@@ -9,7 +9,7 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from nesting.base.counts import plural
-from nesting.base.measure import MeasureError, UnitSystem, format_length, parse_length
+from nesting.base.measure import MeasureError, UnitSystem, format_length, parse_length, what_is_left
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import CellChange
 from pricing.desk.desk import Desk
@@ -49,7 +49,7 @@ def shown(call: Call[Desk]) -> Response:
 
 def size_text(offcut: RackOffcut, units: UnitSystem) -> str:
     """Write an offcut's size."""
-    sides = [format_length(side, units) for side in (offcut.length, offcut.width) if side]
+    sides = [format_length(what_is_left(side, units), units) for side in (offcut.length, offcut.width) if side]
     return f"{' × '.join(sides)} {'in' if units == 'inch' else 'mm'}"
 
 

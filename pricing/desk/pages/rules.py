@@ -252,7 +252,7 @@ def place(call: Call[Desk]) -> Response:
         return save_edit(call, PLACES, table.edit(old, own), back)
     typed = [call.text(column, 200) for column in COLUMNS]
     rows = rows_with(cells(papers.places, papers.units), old, None if call.text("remove") else typed)
-    what = f"{old or typed[0]} {'removed' if call.text('remove') else 'added'}"
+    what = f"{old or typed[0]} {'taken out' if call.text('remove') else 'added'}"
     return save_paper(call, PLACES, written(rows), what, back)
 
 

@@ -95,6 +95,7 @@ const Desk = (() => {
       by("hunt-news").textContent = "";
       by("hunt-bar").value = search.fraction;
       by("hunt-text").textContent = search.text;
+      by("hunt-stop").hidden = ["figure", "tried"].includes(search.kind); // there is nothing yet that could be kept
       listen();
     } else if (search) {
       by("hunt-news").textContent = search.news;
@@ -339,7 +340,7 @@ const Desk = (() => {
     document.querySelectorAll(`form[data-paper="${paper}"], .undoing[data-paper="${paper}"] form`).forEach((form) => {
       if (basis(form)) basis(form).value = told.revision;
     });
-    document.querySelectorAll(`form input[name="${paper}"]`).forEach((field) => { field.value = told.revision; });
+    document.querySelectorAll(`form input[type=hidden][name="${paper}"]`).forEach((field) => { field.value = told.revision; });
     if (told.undo === undefined) return;
     document.querySelectorAll(`.undoing[data-paper="${paper}"]`).forEach((ways) => showWays(ways, told));
   }

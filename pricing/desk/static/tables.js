@@ -156,9 +156,10 @@
     if (homes.has(table) || !line || !table.tHead || !table.tBodies.length) return;
     homes.set(table, [...table.tBodies].flatMap((body) => [...body.rows].map((row) => [row, body])));
     const { name } = line.dataset;
+    const still = table.dataset.still !== undefined; // its rows are no alternatives of each other: it is copied alone
     headings(table).forEach((head) => {
       head.dataset.head = textOf(head);
-      if (isPlain(head) || !head.dataset.head) return;
+      if (still || isPlain(head) || !head.dataset.head) return;
       const turn = button("", "", () => {
         const { by, down } = order(table);
         order(table, by !== head.dataset.head ? { by: head.dataset.head, down: false } : down ? { by: null, down: false } : { down: true });
@@ -175,7 +176,7 @@
     taking.className = "small";
     line.prepend(taking);
     const rows = homes.get(table).filter(([row]) => !isSum(row)).length;
-    if (rows >= MANY) {
+    if (rows >= MANY && !still) {
       const field = document.createElement("input");
       field.type = "search";
       field.placeholder = "only rows with";

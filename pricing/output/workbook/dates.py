@@ -68,8 +68,10 @@ def _hours(binder: Binder, entry: Entry) -> Value:
     )
     terms, whole = [], Fraction(0)
     for row in binder.quote.labour:
-        part = sum((each for crate, each in row.bearers.items() if names is None or crate in names), Fraction(0))
-        if TITLES[row.operation][0] == room and part:
+        if TITLES[row.operation][0] != room:
+            continue
+        borne = row.bearers.values() if names is None else (row.bearers[name] for name in names if name in row.bearers)
+        if part := sum(borne, Fraction(0)):
             terms.append(f"{binder.refs['hours', row.operation]}*{float(part):.12g}")
             whole += Fraction(row.hours) * part
     if Fraction(ceil(whole * 10), 10) != entry.hours:

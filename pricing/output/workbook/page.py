@@ -202,7 +202,8 @@ class Page:
         if value is None or value == "":
             sheet.write_blank(row, column, None, style)
         elif isinstance(value, Formula):
-            stored = clean(value.value) if isinstance(value.value, str) else plain(value.value)
+            told = self.styles.writing.told
+            stored = clean(told(value.value)) if isinstance(value.value, str) else plain(value.value)
             sheet.write_formula(row, column, f"={value.text}", style, stored)
         elif isinstance(value, str):
             sheet.write_string(row, column, clean(value), style)

@@ -7,6 +7,7 @@ from typing import Final
 
 from nesting.base.counts import plural
 from nesting.base.measure import UnitSystem, format_length
+from nesting.cutting.sawing.model import SawPlan
 from nesting.cutting.sawing.plan import plan_in
 from nesting.cutting.sheets import Layout
 from nesting.cutting.sticks import StickPlan
@@ -35,6 +36,8 @@ _KEPT: Final = 16.0
 """Of the room that a page leaves free at its end, what a row of drawings may use."""
 _STICKS: Final = 90.0
 """Room, in points, without which a table of sticks begins on new paper."""
+_DRAWN: Final = 100
+"""Layouts of a good that are drawn; a workbook of a thousand pictures opens nowhere."""
 _CUTS: Final = (90, 44, 54, 90, 282, 90, 290, 420)
 _ON_PAPER: Final = 7
 _LINE: Final = 11.0
@@ -139,9 +142,17 @@ def _weighed(binder: Binder, page: Page) -> None:
 
 def _drawings(page: Page, printing: Printing) -> None:
     """Write every way to cut a sheet, two beside each other."""
-    drawn = [
-        _drawn(printing, layout, index) for layout in printing.build.layouts for index in range(len(layout.sheets))
-    ]
+    drawn: list[_Drawn] = []
+    for layout in printing.build.layouts:
+        plan = plan_in(printing.build.shop, layout)
+        drawn += (_drawn(printing, layout, plan, index) for index in range(min(_DRAWN, len(layout.sheets))))
+        if len(layout.sheets) > _DRAWN:
+            good = printing.build.shop.good(layout.good).title
+            page.paragraph(
+                f"{good}: the first {_DRAWN} of {len(layout.sheets)} layouts are drawn here; the cuts of all stand on "
+                "the page Cuts, their drawings in the shop packet.",
+                "wrap",
+            )
     for at in range(0, len(drawn), 2):
         pair = drawn[at : at + 2]
         high = max(each.drawing.scene.paper[1] / POINT for each in pair) + 6
@@ -181,10 +192,10 @@ class _Drawn:
     notes: str
 
 
-def _drawn(printing: Printing, layout: Layout, index: int) -> _Drawn:
+def _drawn(printing: Printing, layout: Layout, plan: SawPlan, index: int) -> _Drawn:
     """Draw one way to cut a sheet."""
     each, shop, printing = layout.sheets[index], printing.build.shop, printing.cut(layout.good)
-    steps = plan_in(shop, layout).of_layout(index)
+    steps = plan.of_layout(index)
     times = "" if each.repeat == 1 else f", {each.repeat} so"
     rack = {"buy": "", "rack": " (from the rack)", "open": " (paid already)"}[each.sheet.source]
     size = printing.size(each.sheet.length, each.sheet.width, mark=True)

@@ -316,7 +316,7 @@ PRINTED = {
     "back, bending": (
         "lbf",
         f"sum(E I) x least of f / (E c); M = F a + b F L / 8, b = {SHARE}",
-        "APA, from memory; EN 1995-1-1, 9.1 and APA strip factor (from memory)",
+        "APA, from memory; EN 1995-1-1, section 9.1, and APA strip factor (from memory)",
         LIMITS,
     ),
     "back, rolling shear": (

@@ -7,6 +7,7 @@ to whole millimetres, up for what must hold something and down for what must sta
 from collections import Counter
 from decimal import Decimal
 from functools import cache
+from typing import Any
 
 import pytest
 
@@ -30,12 +31,12 @@ def crates(method: str, sides: tuple[int, int, int], kg: str, count: int = 1) ->
     return expand(Order("by hand", pieces, "metric"), SHOP)
 
 
-def cut(crate: Crate) -> dict[str, tuple[str, float, float, int]]:
+def cut(crate: Crate) -> dict[str, Any]:
     """Return good, length, width and number of every part of sheets, by its name without the crate's."""
     return {p.name.partition(".")[2]: (p.good, p.length / MM, p.width / MM, p.count) for p in crate.parts}
 
 
-def sticks(crate: Crate) -> dict[str, tuple[str, float, int]]:
+def sticks(crate: Crate) -> dict[str, Any]:
     return {s.name.partition(".")[2]: (s.good, s.length / MM, s.count) for s in crate.sticks}
 
 

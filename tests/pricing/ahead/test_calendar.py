@@ -385,8 +385,8 @@ def test_every_line_says_of_what_it_is() -> None:
     }
     for kind in ("build", "pack"):
         assert {what: entry.note for what, entry in all_of(calendar, kind).items()} == {
-            "K1": "battened with A-01, A-02",
-            "K2": "closed with A-03",
+            "K1": "battened crate with A-01, A-02",
+            "K2": "closed crate with A-03",
         }
     assert {what: entry.note for what, entry in all_of(calendar, "hand over").items()} == {
         "Harbour Gallery": "2 packages: K1, K2"

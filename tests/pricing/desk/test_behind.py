@@ -220,5 +220,13 @@ def test_one_is_worked_out_by_its_own_process(tmp_path: Path) -> None:
         assert (answer.settled, answer.effort) == (False, "quick")
         assert answer.asked is not None
         assert answer.quote == figure(answer.asked, None, None, {}).quote
+        desk.floor.keep(job, answer, answer.quote, stopped=False)  # as if a longer search had found nothing better
+        desk.floor.forget()
+        processes = {lane.name: lane.process for lane in desk.searches._lanes}  # noqa: SLF001 - where it runs is tested
+        again = desk.sheaf(job).answer
+        assert again is not None
+        assert again.settled
+        assert again.quote == answer.quote
+        assert {lane.name: lane.process for lane in desk.searches._lanes} == processes  # noqa: SLF001
     finally:
         desk.close()

@@ -225,7 +225,7 @@ def test_what_is_remembered_of_a_shop_changes_no_choice_and_saves_the_sketches()
     first = design_order(SMALL, FREE, costs, search=search)
     # Designs, crates and frames are kept apart, each under the shop that they are of.
     counts = {what: len(kept) for (what, *_), kept in memory.items()}
-    assert sorted(name for name, _ in counts) == ["crates", "designs", "frames"]
+    assert sorted(counts) == ["crates", "designs", "frames"]
     assert design_order(SMALL, FREE, costs, search=search) == first == designed(SMALL)
     assert {what: len(kept) for (what, *_), kept in memory.items()} == counts
     assert max(counts.values()) > 2
