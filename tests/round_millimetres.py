@@ -67,11 +67,17 @@ def fractions_of(crate: Crate, known: frozenset[str] = frozenset(), grain: int =
     Parameters
     ----------
     known : frozenset of str
-        Figures that texts may name: what goods measure, such as ``0.15 mm`` of a film.
+        Figures that texts may name, beside what the pieces measure: of goods, such as ``0.15 mm`` of a film.
     grain : int
         What thicknesses add up to in a shop that measured its sheets: half a millimetre where one is of 17.5 mm.
     """
     yield from ((what, _told(value)) for what, value in lengths_of(crate) if value % grain)
+    # As it is told: to a tenth of a millimetre, halves up.
+    known |= {
+        f"{(20 * value + MM) // (2 * MM) / 10:g} mm"
+        for _, box in crate.pieces_placed
+        for value in (box.dx, box.dy, box.dz)
+    }
     for what, text in _texts(crate):
         for found in _ODD.finditer(text):
             if found[0] not in known and Fraction(found[1]) * MM % grain:
@@ -85,7 +91,9 @@ def lengths_of(crate: Crate) -> Iterator[tuple[str, int]]:
         yield from _box(placed.role, placed.box)
         yield from ((f"outline of {placed.role}", value) for point in placed.profile for value in point)
     for _, box in (*crate.pieces_placed, *crate.rides):
-        yield from zip((f"{axis} of a piece or a frame" for axis in AXES[:3]), (box.x, box.y, box.z), strict=True)
+        # A piece that measures a fraction lies at a whole millimetre with one of its two sides: it may be turned.
+        for axis, at, size in zip(AXES, (box.x, box.y, box.z), (box.dx, box.dy, box.dz), strict=False):
+            yield f"{axis} of a piece or a frame", min(at, at + size, key=lambda value: value % MM)
     for fitting in crate.gear:
         yield from _box(fitting.role, fitting.box)
     yield from _drilled(crate)

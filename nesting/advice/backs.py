@@ -42,6 +42,7 @@ from nesting.advice.sections import (
     together,
 )
 from nesting.base.measure import UnitSystem, format_length, inches
+from nesting.base.own_length import grain_of, near
 
 Way = Literal["up", "level"]
 
@@ -480,7 +481,7 @@ def check_row(
         formula="w s^2 / 8 x E I / (E I + 0.25 EI of the piece) over sum(E I) x least of f / (E c)",
         source=row.panel.source,
         limits=_LIMITS,
-        note=f"uprights {format_length(row.bay, units, mark=True)} apart",
+        note=f"uprights {format_length(near(row.bay, grain_of(units)), units, mark=True)} apart",
         structure=True,
         worked=(
             "{} lbf in x {} that the cleats take, against {} lbf in: ratio {}",

@@ -205,7 +205,7 @@ def strap_steps(case: Case, found: Upright) -> list[Step]:
     gear, body = case.shop.gear, case.shell_box
     apart, length = (
         format_length(value, case.casing.units, 1, mark=True)
-        for value in (body.dx // 4, strap_length(body, gear.pallet_high, case.shop.units))
+        for value in (case.shop.whole(body.dx // 4), strap_length(body, gear.pallet_high, case.shop.units))
     )
     return [
         Step(
