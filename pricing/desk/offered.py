@@ -11,6 +11,7 @@ from dataclasses import asdict, dataclass, field, replace
 from datetime import date
 from typing import Any, Final, get_args
 
+from nesting.base.writing import PLAIN, Writing
 from pricing.desk.content import Content
 from pricing.output.offer.content import LOGO, READY, TITLES, Kind, Offer
 from pricing.output.offer.files import names_of, offers, paper_of
@@ -99,6 +100,8 @@ class Going:
         The picture at their head, by its number in the store; 0 for none.
     pictures : mapping of str to bytes
         Those of the works and that one, made small.
+    writing : Writing
+        How figures and days are written in them.
     """
 
     made: tuple[Offer, ...] = ()
@@ -106,6 +109,7 @@ class Going:
     files: Mapping[str, bytes] = field(default_factory=dict)
     logo: int = 0
     pictures: Mapping[str, bytes] = field(default_factory=dict)
+    writing: Writing = PLAIN
 
     @property
     def kept(self) -> tuple[Kept, ...]:
@@ -118,7 +122,7 @@ class Going:
                 str(offer.total),
                 offer.currency,
                 offer.warning,
-                letter(offer),
+                self.writing.told(letter(offer)),
                 digest_of(offer),
             )
             for name, offer in zip(names_of(self.made), self.made, strict=True)
@@ -173,7 +177,7 @@ def going(quote: Quote, kind: Kind, unnamed: str, shown: Mapping[str, bytes], lo
     for name, offer in zip(names_of(made), made, strict=True):
         files[f"{name}.pdf"] = offer_pdf(offer, shown, paper, writing)
         files[f"{name}.xlsx"] = offer_xlsx(offer, paper, shown.get(LOGO), writing)
-    return Going(made, unnamed, files, logo, shown)
+    return Going(made, unnamed, files, logo, shown, writing)
 
 
 def kept_of(sent: SentQuote) -> tuple[Kept, ...]:

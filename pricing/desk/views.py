@@ -79,9 +79,8 @@ def moment(at: datetime) -> str:
     return f"{there.day} {there:%B %Y, %H:%M}"
 
 
-_BETWEEN_TAGS: Final = re.compile(
-    r"(<(?:script|style|textarea|datalist)\b.*?</(?:script|style|textarea|datalist)>|<[^>]*>)", re.DOTALL
-)
+_BETWEEN_TAGS: Final = re.compile(r"(<(?:script|style|textarea)\b.*?</(?:script|style|textarea)>|<[^>]*>)", re.DOTALL)
+_SAID: Final = re.compile(r'(?<= aria-label=")[^"]*|(?<= title=")[^"]*')
 """What of a page nobody reads as a text, or types into: it stays as it is."""
 
 
@@ -91,6 +90,7 @@ def told_on_page(html: str, writing: Writing) -> str:
         return html
     parts = _BETWEEN_TAGS.split(html)
     parts[::2] = map(writing.told, parts[::2])
+    parts[1::2] = (_SAID.sub(lambda found: writing.told(found[0]), tag) for tag in parts[1::2])
     return "".join(parts)
 
 

@@ -31,7 +31,7 @@ from pricing.desk.offered import (
     unmark,
 )
 from pricing.desk.origins.model import Address
-from pricing.desk.pages.common import asked, change_job, checked, job_page
+from pricing.desk.pages.common import asked, change_job, checked, job_page, writing_of
 from pricing.desk.sending import Asked, kept_named, lacks_of, offers_of, send
 from pricing.desk.table import with_everywhere
 from pricing.desk.views import anchor
@@ -102,10 +102,12 @@ def shown(call: Call[Desk]) -> Response:
     document, sent = store.documents.get(offers_paper(job)), store.quotes.of(job)
     marks = {(each.version, each.name): each for each in marks_in(document)}
     kept = _kept_as_it_is(call, sheaf, sent, made)
+    told = writing_of(call, sheaf).told
     letters = {each.name: each.letter for each in kept_of(kept)} if kept else {}
     each = [
         Shown(
-            offer, letters.get(name) or letter(offer), name, kept, marks.get((kept.version, name)) if kept else None,
+            offer, letters.get(name) or told(letter(offer)), name, kept,
+            marks.get((kept.version, name)) if kept else None,
             *(_mended(sheaf.answer.quote, offer, job) if sheaf.answer else ("", ())),
         )
         for name, offer in zip(names_of(made), made, strict=True)
