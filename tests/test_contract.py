@@ -417,7 +417,7 @@ def test_pages_use_its_words(client: httpx.Client, job: int) -> None:
     assert "auto, carton, closed, battened, travel or pouch" in pages["artworks"]
     text = plain(pages["crates"])
     assert text.count("padded pouch") == 4
-    assert "<option selected>pouch" in pages["crates"]
+    assert '<option value="pouch" selected>padded pouch' in pages["crates"]
     assert "K1: padded pouch" in plain(pages["crates/K1"])
     assert "pouch with T-02" in plain(pages["plan"])
     ways = plain(pages["ways"])
