@@ -1,11 +1,11 @@
 """What the command prints after a quote: crates, sheets with their use and proof, and the total with what it lacks."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from textwrap import wrap
 from typing import Final
 
 from nesting.base.counts import counted, plural
-from nesting.base.measure import format_length, format_weight
+from nesting.base.measure import UnitSystem, format_length, format_weight
 from nesting.build import Build
 from nesting.crates.designs import best_of, foam_line
 from nesting.crates.held import accept_by, accepted_line, reasons, told_of
@@ -13,7 +13,6 @@ from nesting.crates.limits import as_ordered
 from nesting.crates.model import Crate
 from nesting.crates.registry import called
 from nesting.crates.unpacked import unpacked_rows
-from nesting.order import Order
 from pricing.ahead.cheaper import Cheaper
 from pricing.quoting import fronts
 from pricing.quoting.lacks import headed
@@ -98,8 +97,9 @@ def _cuts(quote: Quote) -> Iterator[str]:
 
 def _crates(build: Build) -> Iterator[str]:
     """Yield each crate that is made, one that was accepted with the reason."""
+    named = build.order.called()
     for crate in build.crates:
-        yield _crate_line(crate, build)
+        yield _crate_line(crate, build.units, named)
         if told := accepted_line(crate):
             yield from wrap(told, _WIDE, initial_indent="     ", subsequent_indent="     ")
     yield ""
@@ -111,8 +111,9 @@ def _held(build: Build) -> Iterator[str]:
         return
     yield "Held, not cut:"
     first = told_of(build.held)
+    named = build.order.called()
     for crate in build.held:
-        yield _crate_line(crate, build)
+        yield _crate_line(crate, build.units, named)
         if crate not in first:
             yield from wrap(f"{reasons(crate)}.", _WIDE, initial_indent="     ", subsequent_indent="     ")
         if how := accept_by(crate):
@@ -131,19 +132,18 @@ def _unpacked(build: Build) -> Iterator[str]:
     yield ""
 
 
-def _crate_line(crate: Crate, build: Build) -> str:
-    units = build.units
+def _crate_line(crate: Crate, units: UnitSystem, named: Mapping[str, str]) -> str:
     size = " x ".join(
         format_length(side, units) for side in (crate.outside.width, crate.outside.height, crate.outside.depth)
     )
     mark = "in" if units == "inch" else "mm"
     where = f" in {crate.inside_of}" if crate.inside_of else ""
     weight = format_weight(crate.gross_kg, units, mark=True)
-    return f"{crate.crate:<5}{called(crate.method) + where:<20}{_works(crate, build.order):<24} {size} {mark}, {weight}"
+    return f"{crate.crate:<5}{called(crate.method) + where:<20}{_works(crate, named):<24} {size} {mark}, {weight}"
 
 
-def _works(crate: Crate, order: Order) -> str:
+def _works(crate: Crate, named: Mapping[str, str]) -> str:
     """Return the pieces of a crate, one by itself with its title where there is room for it."""
     pieces = ", ".join(crate.pieces)
-    named = order.called().get(pieces, pieces) if len(crate.pieces) == 1 else pieces
-    return named if len(named) <= _ROOM else pieces
+    said = named.get(pieces, pieces) if len(crate.pieces) == 1 else pieces
+    return said if len(said) <= _ROOM else pieces

@@ -83,11 +83,11 @@ class Ask:
 
     def __call__(self, method: str = "GET", path: str = "/", query: str = "", **headers: str) -> Told:
         """Ask once."""
-        return asyncio.run(self.ask(method, path, query, **headers))
+        return asyncio.run(self.ask(method, path, query, (b"",), **headers))
 
     def sent(self, *body: bytes, path: str = "/") -> Told:
         """Send something from our own page."""
-        return asyncio.run(self.ask("POST", path, "", body, **OWN))
+        return asyncio.run(self.ask("POST", path, "", body, host=OWN["host"], origin=OWN["origin"]))
 
 
 @pytest.fixture(autouse=True)
@@ -98,7 +98,7 @@ def waits(monkeypatch: pytest.MonkeyPatch) -> list[float]:
     async def sleep(seconds: float) -> None:
         found.append(seconds)
 
-    monkeypatch.setattr(guard.asyncio, "sleep", sleep)
+    monkeypatch.setattr(asyncio, "sleep", sleep)
     return found
 
 
@@ -212,10 +212,13 @@ def test_every_answer_binds_the_page_and_is_kept_by_nobody() -> None:
 def test_what_is_no_request_goes_by() -> None:
     ask = Ask()
 
-    async def nothing(*_: object) -> Message:
+    async def receive() -> Message:
         return {"type": "lifespan.startup"}
 
-    asyncio.run(ask.guard({"type": "lifespan"}, nothing, nothing))
+    async def send(_: Message) -> None:
+        return
+
+    asyncio.run(ask.guard({"type": "lifespan"}, receive, send))
     assert ask.reached == 1
 
 
@@ -308,7 +311,7 @@ def test_guesses_that_wait_are_few() -> None:
             await gate.wait()
 
         with pytest.MonkeyPatch.context() as patch:
-            patch.setattr(guard.asyncio, "sleep", hold)
+            patch.setattr(asyncio, "sleep", hold)
             tasks = [asyncio.create_task(ask.ask("GET", "/", "key=wrong")) for _ in range(10)]
             for _ in range(20):
                 await asyncio.wait(tasks, timeout=0.001)
