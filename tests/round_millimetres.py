@@ -92,8 +92,8 @@ def lengths_of(crate: Crate) -> Iterator[tuple[str, int]]:
         yield from ((f"outline of {placed.role}", value) for point in placed.profile for value in point)
     for _, box in (*crate.pieces_placed, *crate.rides):
         # A piece that measures a fraction lies at a whole millimetre with one of its two sides: it may be turned.
-        for axis, at, size in zip(AXES, (box.x, box.y, box.z), (box.dx, box.dy, box.dz), strict=False):
-            yield f"{axis} of a piece or a frame", min(at, at + size, key=lambda value: value % MM)
+        for axis, at, long in zip(AXES, (box.x, box.y, box.z), (box.dx, box.dy, box.dz), strict=False):
+            yield f"{axis} of a piece or a frame", min(at, at + long, key=lambda value: value % MM)
     for fitting in crate.gear:
         yield from _box(fitting.role, fitting.box)
     yield from _drilled(crate)

@@ -20,7 +20,9 @@ from tests.gear_verifier import gear_found
 INCH: Final = 203_200
 POUND: Final = 0.45359237
 NEWTONS: Final = POUND * 9.80665
-TO_INCH: Final = {"N": 1 / NEWTONS, "kg": 1 / POUND, "kPa": 1000 * 0.0254**2 / NEWTONS, "mm": 1 / 25.4}
+TO_INCH: Final = {
+    "N": 1 / NEWTONS, "kg": 1 / POUND, "kPa": 1000 * 0.0254**2 / NEWTONS, "N/mm2": 25.4**2 / NEWTONS, "mm": 1 / 25.4,
+}  # fmt: skip
 
 ROLLING: Final = 53.0
 BARS_PSI: Final = 500.0 * 1.5
