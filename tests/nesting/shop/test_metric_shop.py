@@ -2,6 +2,7 @@
 
 import re
 import tomllib
+from dataclasses import replace
 from decimal import Decimal
 from importlib.resources import files
 from typing import Any
@@ -226,3 +227,18 @@ def test_what_is_typed_is_kept_with_the_unit_that_it_means(typed: str, units: Un
 def test_other_sizes_are_a_fault() -> None:
     with pytest.raises(FaultsFound, match="inch or metric"):
         shop_from({"studio": {"sizes": "cubits"}}, "shop.toml")
+
+
+def test_in_a_shop_of_both_a_good_is_measured_as_it_is_sold() -> None:
+    """18 mm sheets by the millimetre and 4x8 in one shop; what is both or neither is as all else of the job."""
+    ply, inch_ply = SHOP.by_name["ply-18"], INCH_SHOP.by_name["ply-3/8"]
+    assert (ply.sold_in, inch_ply.sold_in, SHOP.by_name["screw 4x30"].sold_in) == ("metric", "inch", "metric")
+    assert not SHOP.is_mixed
+    assert not INCH_SHOP.is_mixed
+    mixed = replace(SHOP, goods=(*SHOP.goods, inch_ply))
+    assert mixed.is_mixed
+    assert [mixed.measured_in(good, "metric") for good in ("ply-18", "ply-3/8")] == ["metric", "inch"]
+    assert INCH_SHOP.measured_in("ply-3/8", "metric") == "metric", "one that stocks inches alone goes by its order"
+    assert (SHOP.works_in("inch"), INCH_SHOP.works_in("metric"), INCH_SHOP.works_in("inch")) == (
+        "metric", "metric", "inch",
+    )  # fmt: skip
