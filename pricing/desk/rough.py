@@ -16,8 +16,8 @@ from nesting.base.search import Memory
 from nesting.order import Artwork
 from pricing.desk.settling import Settling, first_design
 
-TAKEN: Final = 24
-"""Pieces that are quoted."""
+TAKEN: Final = 12
+"""Pieces that are quoted: a quarter of a second of processor. Twice as many came no nearer on 120 and 1,000 pieces."""
 ABOUT: Final = "about"
 """Begins every rough total."""
 _DIGITS: Final = 2
@@ -61,5 +61,5 @@ def _area(pieces: Iterable[Artwork]) -> int:
 
 def _few_digits(amount: Fraction) -> int:
     """Return an amount to its first figures."""
-    step: int = 10 ** max(0, len(str(int(amount))) - _DIGITS)
+    step = int(10 ** max(0, len(str(int(amount))) - _DIGITS))
     return round(amount / step) * step
