@@ -97,8 +97,8 @@ def lengths_of(crate: Crate) -> Iterator[tuple[str, int]]:
     for fitting in crate.gear:
         yield from _box(fitting.role, fitting.box)
     yield from _drilled(crate)
-    for kind, size in (("outside", crate.outside), ("inside", crate.inside), ("body", crate.shell)):
-        yield from ((kind, value) for value in (size.width, size.height, size.depth))
+    for kind, whole in (("outside", crate.outside), ("inside", crate.inside), ("body", crate.shell)):
+        yield from ((kind, value) for value in (whole.width, whole.height, whole.depth))
     yield from (("centre of gravity", value) for value in crate.centre)
 
 
