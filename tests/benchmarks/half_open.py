@@ -135,8 +135,9 @@ def row(name: str, attack: Attack | None, found: Sequence[float | None], after: 
     """Return what is written of one attack."""
     good = sorted(1000 * each for each in found if each is not None)
     shown = (statistics.median(good), good[-1 - len(good) // 20], good[-1]) if good else ()
+    told = [f"{each:.0f}" for each in shown] or ["", "", ""]
     counts = (attack.addresses, attack.most, attack.opened, attack.closed) if attack else (0, 0, 0, 0)
-    return (name, *counts, len(found), len(good), *(f"{each:.0f}" for each in shown), after)
+    return (name, *counts, len(found), len(good), *told, after)
 
 
 def main() -> None:
