@@ -118,7 +118,7 @@ _MAY: Final = {
         re.IGNORECASE,
     ),
     # Places in books.
-    "point": re.compile(r"section 2\.1|\bEq\. [0-9]|\beq\. [0-9]|Table [0-9]|RSMo"),
+    "point": re.compile(r"section [0-9]|\bEq\. [0-9]|\beq\. [0-9]|Table [0-9]|RSMo"),
 }
 """What may stand all the same, each with its reason: where this stands beside it."""
 

@@ -147,4 +147,4 @@ def test_whoever_a_place_names_as_its_party_receives_there(quoted: Quote) -> Non
     assert other.receiver == Party("Near Gallery", ("2 Lane (invented)",)), "as it was, and told"
     assert made.strangers == ("no party Nobody known",)
     (lack,) = (each for each in made.lacks if each.kind == "party")
-    assert "Nobody known,,,," in lack.line
+    assert "Nobody known,,,," in lack.mend.files
