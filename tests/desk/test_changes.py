@@ -67,7 +67,7 @@ def test_money_follows_a_price_a_rate_and_a_quantity_at_once(page: Page, desk: s
     page.get_by_label("Overhead", exact=True).fill("20%")
     page.keyboard.press("Tab")
     moved()
-    page.get_by_label("S-02", exact=True).fill("3")
+    page.get_by_role("spinbutton", name=re.compile("^S-02")).fill("3")
     page.keyboard.press("Enter")
     moved()
     expect(page.locator("#slip-lines")).to_contain_text("4 pieces")

@@ -30,7 +30,7 @@ HEAD: Final = (
 )
 ON_PAPER: Final = {
     "/jobs/1/artworks": "#grid input", "/jobs/1/crates": ".crate h2, .crate dd, .crate li",
-    "/jobs/1/crates/K1": "ol > li", "/jobs/1/designs/K1": ".design h2, .design dd",
+    "/jobs/1/crates/K1": "ol > li", "/jobs/1/designs/K1": ".design > h2, .design > dl > dd",
     "/jobs/1/ways": ".ways td, .sums td",
     "/jobs/1/sheets": "figcaption strong, .part, .plainlist label",
     "/jobs/1/saw": ".stop h1, .stop-hands, .row-off, .places a",

@@ -61,7 +61,7 @@ def test_a_part_is_explained_under_the_pointer_and_the_keyboard(page: Page, desk
     page.goto(f"{job}/sheets")
     sheet = page.locator("figure.sheet").first
     sheet.locator("svg polygon:has(title)").filter(has_text="K1.").first.hover()
-    expect(page.locator("#about")).to_contain_text("of K1 (closed crate), for S-01.")
+    expect(page.locator("#about")).to_contain_text("of K1 (closed crate), for S-01 Low Tide.")
     page.mouse.move(0, 0)
     button = sheet.locator(".names-list").get_by_role("button").last
     button.focus()

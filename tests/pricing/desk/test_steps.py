@@ -65,7 +65,7 @@ def test_a_job_s_undo_names_the_step_and_its_page_on_every_page(client: httpx.Cl
     [
         ("rate", {"rule": "price.overhead", "value": "0.2"}, "Overhead: 20 %, on Money"),
         ("quantity", {"piece": "A-01", "count": 2}, "A-01: 2 copies, on Money"),
-        ("method", {"piece": "A-01", "method": "battened"}, "A-01 as battened, on Crates"),
+        ("method", {"piece": "A-01", "method": "battened"}, "A-01 as battened crate, on Crates"),
         ("rule", {"rule": "frame.larger_by", "value": "9 in"}, "Frame larger than the piece by: 9 in, on Crates"),
         ("ways/use", {"methods": '{"A-01": "battened"}'}, "A-01 as battened crate, on Ways to pack"),
         ("swap", {"none": "ply-3/8 4x8"}, "the yard had no ply-3/8 4x8, on Yard"),
