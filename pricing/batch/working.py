@@ -33,6 +33,8 @@ from pricing.studio.rack import Rack
 
 ROOMY_MB: Final = 400
 """Megabytes over which a process looks for what it no longer needs, after an order."""
+MORE_MB: Final = 50
+"""Megabytes by which it must have grown since it looked last: what it keeps would else be gone through each time."""
 _ONE_AT_A_TIME: Final = threading.Lock()
 
 
@@ -161,12 +163,27 @@ def work_task(setting: Setting, task: Task, wanted: str) -> Outcome:
         _prepared()
         processor, wall = time.process_time(), time.monotonic()
         row, files = _worked(setting, task)
-        if resident_mb() > ROOMY_MB:
-            gc.collect()
-            give_back()
+        _ROOM.tidy()
         spent = round(time.process_time() - processor, 3), round(time.monotonic() - wall, 3)
         took = Took(*spent, peak_mb(), resident_mb())
     return Outcome(row, files, took)
+
+
+class Room:
+    """How much a process may hold before it looks for what it no longer needs, which takes a third of a second."""
+
+    def __init__(self) -> None:
+        self.most = ROOMY_MB
+
+    def tidy(self) -> None:
+        """Look, and give memory back, if the process has grown."""
+        if resident_mb() > self.most:
+            gc.collect()
+            give_back()
+            self.most = max(ROOMY_MB, resident_mb() + MORE_MB)
+
+
+_ROOM: Final = Room()
 
 
 @cache
