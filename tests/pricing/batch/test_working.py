@@ -93,3 +93,15 @@ def test_digests_tell_apart_all_that_an_answer_depends_on() -> None:
 def test_a_row_says_no_more_than_it_knows() -> None:
     row = Row("North", "failed", "north.csv", faults="why")
     assert row_from(plain_of(row)).total is None
+
+
+def test_a_process_looks_for_what_it_no_longer_needs_when_it_has_grown(monkeypatch: pytest.MonkeyPatch) -> None:
+    held = [300, 410, 420, 430, 440, 470, 440]
+    looks: list[int] = []
+    monkeypatch.setattr(working, "resident_mb", lambda: held[0])
+    monkeypatch.setattr(working, "give_back", lambda: looks.append(held[0]))
+    room = working.Room()
+    while held:
+        room.tidy()
+        held.pop(0)
+    assert looks == [410, 470], "over 400, and then not before it has grown by 50"
