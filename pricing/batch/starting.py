@@ -45,7 +45,12 @@ def workers(address: str, count: int, host: str, tls: Path | None = None) -> Sta
         "worker", address, "--nworkers", str(count), "--nthreads", "1", "--host", host, "--no-dashboard",
         "--dashboard-address", "127.0.0.1:0", "--memory-limit", f"{2 * MOST_MB} MiB", *secured,
     )  # fmt: skip
-    settings = {"DASK_DISTRIBUTED__WORKER__MEMORY__SPILL": "false", "DASK_DISTRIBUTED__WORKER__MEMORY__TARGET": "false"}
+    settings = {
+        "DASK_DISTRIBUTED__WORKER__MEMORY__SPILL": "false",
+        "DASK_DISTRIBUTED__WORKER__MEMORY__TARGET": "false",
+        # Its profiler looks at the stack a hundred times a second, and nobody reads what it finds.
+        "DASK_DISTRIBUTED__WORKER__PROFILE__ENABLED": "false",
+    }
     return Started(_dask(*words), settings, warning)
 
 
