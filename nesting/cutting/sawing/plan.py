@@ -14,7 +14,7 @@ from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import Final
 
-from nesting.cutting.sawing.bench import Key, Run, Way, opened
+from nesting.cutting.sawing.bench import Key, Run, Way, named, opened
 from nesting.cutting.sawing.limits import Limits
 from nesting.cutting.sawing.model import (
     USUAL,
@@ -120,7 +120,7 @@ def _planned(sheets: tuple[SheetLayout, ...], limits: Limits) -> SawPlan:
     """
     best = _with_all(sheets, limits)
     if limits.soft is None and sum(each.passes for each in best.settings) <= _FEW:
-        wanted = {tool for each in sheets for tool, _ in opened(each.sheet, each.cuts, limits).wanted}
+        wanted = {tool for each in sheets for tool, _ in opened(each.sheet, each.cuts, limits)[0].wanted}
         no_table = replace(limits, tools=replace(limits.tools, rip=0))
         fewer = [replace(limits, stack=0), no_table, replace(no_table, stack=0)]
         # Without a tool that nothing asks for, the same plan comes out.
@@ -185,6 +185,7 @@ class _Bench:
     reached: Counter[Key] = field(default_factory=Counter)
     needed: Counter[Key] = field(default_factory=Counter)
     named: Counter[int] = field(default_factory=Counter)
+    names: dict[int, tuple[str, ...]] = field(default_factory=dict)
     settings: list[Setting] = field(default_factory=list)
     at: Tool | None = None
     room: int = 0
@@ -253,9 +254,9 @@ class _Bench:
     def bring(self, index: int) -> None:
         """Lay the sheets of a layout down and trim them."""
         each = self.sheets[index]
-        found = opened(each.sheet, each.cuts, self.limits)
+        found, self.names[index] = opened(each.sheet, each.cuts, self.limits)
         self.named[index] = 1
-        where = self._trim(index, found.whole)
+        where = self._trim(index, found.whole and named(found.whole, self.names[index]))
         if found.stage is not None:
             self.wanted.update(found.wanted)
             self._add(Run(self.runs, index, f"{index + 1}A", found.stage.whole, where))
@@ -362,7 +363,7 @@ class _Bench:
             if (wanted := stage.wanted[low]) is not None:
                 self.wanted[wanted] -= 1
             if (freed := stage.freed[low]) is not None:
-                return freed
+                return named(freed, self.names[run.layout])
             inner = stage.inner[low]
         name = run.name
         if not keep:
