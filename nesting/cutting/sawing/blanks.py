@@ -13,6 +13,7 @@ from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from itertools import groupby
 from typing import Final
 
 from nesting.base.counts import plural
@@ -299,55 +300,80 @@ def _filled(cells: Sequence[Small], width: int, tools: ToolRules, kerf: int, lon
 
     def strip(taken: Sequence[Small]) -> Strip:
         filled = sum(cell.size for cell in taken) + (len(taken) - 1) * kerf
-        return Strip(width, tuple(taken), _end(width, taken[0].size, taken[-2:], filled, tools, kerf))
+        last = [cell.size for cell in taken[-2:]]
+        return Strip(width, tuple(taken), _end(width, taken[0].size, last, filled, tools, kerf))
 
-    def fit(limit: int) -> list[Strip]:
+    def fits(longest: int, last: int, size: int, full: int, limit: int) -> bool:
+        """Whether a strip may be as long with one more cell as it is then."""
+        end = _end(width, longest, (last, size), full, tools, kerf)
+        return full + (end and end + kerf) <= limit
+
+    # Where cells lie is a question of their sizes, and cells of one size follow each other.
+    runs = [(size, sum(1 for _ in alike)) for size, alike in groupby(cell.size for cell in cells)]
+
+    def fit(limit: int, most: int) -> list[list[Small]] | None:
+        """Divide cells among strips no longer than a limit; None where they are more than so many."""
         bins: list[list[Small]] = []
         filled = Least(len(cells))
-        size, start = 0, 0
-        for cell in cells:
+        done = 0
+        for size, many in runs:
+            upto, start = done + many, 0
             # What is left at the end only makes a strip longer: none that is too long without it needs to be asked.
-            room = limit - cell.size - kerf
-            # What did not take the cell before, which was as long, does not take this one: strips before it are as they
-            # were. Else equal cells without number would ask all of them, each.
-            size, start = cell.size, start if cell.size == size else 0
-            place, asked = filled.first(room, start), 0
-            while place is not None:
-                taken, full = bins[place], filled.get(place) + cell.size + kerf
-                end = _end(width, taken[0].size, (taken[-1], cell), full, tools, kerf)
-                if full + (end and end + kerf) <= limit:
-                    break
-                asked += 1
-                place = filled.first(room, place + 1) if asked < _ASKED else None
-            if place is None:
-                place = len(bins)
-                bins.append([])
-            start = place
-            filled.set(place, filled.get(place) + cell.size + kerf if bins[place] else cell.size)
-            bins[place].append(cell)
-        return [strip(taken) for taken in bins]
+            room = limit - size - kerf
+            while done < upto:
+                place, asked = filled.first(room, start), 0
+                while place is not None:
+                    taken = bins[place]
+                    if fits(taken[0].size, taken[-1].size, size, filled.get(place) + size + kerf, limit):
+                        break
+                    asked += 1
+                    place = filled.first(room, place + 1) if asked < _ASKED else None
+                if place is None:
+                    place, longest, last, full = len(bins), size, 0, -kerf
+                else:
+                    longest, last, full = taken[0].size, taken[-1].size, filled.get(place)
+                # The next cell, as long as this one, asks the same strip first: what was full before still is.
+                count = 0
+                while not count or (
+                    done + count < upto and full <= room and fits(longest, last, size, full + size + kerf, limit)
+                ):
+                    full, last, count = full + size + kerf, size, count + 1
+                fresh = place == len(bins)
+                # Every strip that is begun with cells of this size takes as many as the first.
+                for _ in range((upto - done) // count if fresh else 1):
+                    if fresh:
+                        bins.append([])
+                    bins[place] += cells[done : done + count]
+                    filled.set(place, full)
+                    done, start, place = done + count, place, place + 1
+                if len(bins) > most:
+                    return None
+        return bins
 
-    found = fit(longest)
-    even = sum(made.length(kerf) for made in found) // len(found)
+    found = fit(longest, len(cells))
+    if found is None:  # pragma: no cover - for the type checker
+        raise AssertionError("there are no more strips than cells")
+    made = [strip(taken) for taken in found]
+    even = sum(each.length(kerf) for each in made) // len(made)
     for step in range(_SHARES):
-        closer = fit(even + (longest - even) * step // _SHARES)
-        if len(closer) == len(found):
-            return closer
-    return found
+        closer = fit(even + (longest - even) * step // _SHARES, len(made))
+        if closer is not None and len(closer) == len(made):
+            return [strip(taken) for taken in closer]
+    return made
 
 
-def _end(width: int, longest: int, last: Sequence[Small], filled: int, tools: ToolRules, kerf: int) -> int:
+def _end(width: int, longest: int, last: Sequence[int], filled: int, tools: ToolRules, kerf: int) -> int:
     """Return what must be left of a strip: enough to be held at its last cut, and to lie along the fence."""
     if longest < tools.narrowest and width >= tools.along_fence:
         # They are ripped, and what is left lies between fence and blade; as long as wide it could not be told apart.
         return tools.narrowest + (filled + kerf + tools.narrowest == width)
     if width <= tools.chop:
         # A hand holds one side of the last cut: of its last two parts one, if it is long enough.
-        held, least = len(last) == 1 or last[0].size >= tools.hold, tools.hold
+        held, least = len(last) == 1 or last[0] >= tools.hold, tools.hold
     else:
         # Under the guide lies all that the last cut divides.
-        held = len(last) == 1 or sum(cell.size for cell in last) + kerf >= tools.clamp
-        least = max(1, tools.clamp - kerf - last[-1].size)
+        held = len(last) == 1 or sum(last) + kerf >= tools.clamp
+        least = max(1, tools.clamp - kerf - last[-1])
     if held and filled >= tools.along_fence:
         return 0
     return max(least, tools.along_fence - filled - kerf)

@@ -12,6 +12,7 @@ The order is a greedy one: it is easy to follow and has few settings, not provab
 from collections import Counter
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
+from heapq import heappop, heappush
 from typing import Final
 
 from nesting.cutting.sawing.bench import Key, Run, Way, named, opened
@@ -167,6 +168,10 @@ class _Bench:
         The runs that can be cut at each setting, by their order.
     heavy : dict of int to Run
         Runs that no fence or stop takes as they are: for the track saw, or for no tool.
+    heaviest : heap of (int, int, int)
+        The layout, area and order of those, the next to be cut first; some are gone already.
+    names : dict of int to tuple of str
+        What the parts of each layout are called.
     wanted, reached, needed : Counter of Key
         How many pieces still want a setting; how many of them could be cut off now; how many runs at hand need it.
     at : Tool or None
@@ -181,6 +186,7 @@ class _Bench:
     limits: Limits
     ready: dict[Key, dict[int, Run]] = field(default_factory=dict)
     heavy: dict[int, Run] = field(default_factory=dict)
+    heaviest: list[tuple[int, int, int]] = field(default_factory=list)
     wanted: Counter[Key] = field(default_factory=Counter)
     reached: Counter[Key] = field(default_factory=Counter)
     needed: Counter[Key] = field(default_factory=Counter)
@@ -218,7 +224,9 @@ class _Bench:
 
     def break_down(self) -> None:
         """Cut the next panel that no fence or stop takes: sheet by sheet, the largest first."""
-        run = min(self.heavy.values(), key=lambda each: (each.layout, -each.span.area, each.order))
+        while (order := self.heaviest[0][-1]) not in self.heavy:
+            heappop(self.heaviest)
+        run = self.heavy[order]
         span = run.span
         rail = self.limits.soft is None and self.limits.rail(span.stage.along, span.across)
         cut, _ = self._cut(run, span.with_rail, "track" if rail else "none")
@@ -388,6 +396,7 @@ class _Bench:
             self.ready.setdefault(key, {})[run.order] = run
         if not span.ways:
             self.heavy[run.order] = run
+            heappush(self.heaviest, (run.layout, -span.area, run.order))
 
     def _remove(self, run: Run) -> None:
         span = run.span
