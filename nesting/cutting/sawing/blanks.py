@@ -303,63 +303,80 @@ def _filled(cells: Sequence[Small], width: int, tools: ToolRules, kerf: int, lon
         last = [cell.size for cell in taken[-2:]]
         return Strip(width, tuple(taken), _end(width, taken[0].size, last, filled, tools, kerf))
 
-    def fits(longest: int, last: int, size: int, full: int, limit: int) -> bool:
-        """Whether a strip may be as long with one more cell as it is then."""
-        end = _end(width, longest, (last, size), full, tools, kerf)
-        return full + (end and end + kerf) <= limit
-
     # Where cells lie is a question of their sizes, and cells of one size follow each other.
     runs = [(size, sum(1 for _ in alike)) for size, alike in groupby(cell.size for cell in cells)]
-
-    def fit(limit: int, most: int) -> list[list[Small]] | None:
-        """Divide cells among strips no longer than a limit; None where they are more than so many."""
-        bins: list[list[Small]] = []
-        filled = Least(len(cells))
-        done = 0
-        for size, many in runs:
-            upto, start = done + many, 0
-            # What is left at the end only makes a strip longer: none that is too long without it needs to be asked.
-            room = limit - size - kerf
-            while done < upto:
-                place, asked = filled.first(room, start), 0
-                while place is not None:
-                    taken = bins[place]
-                    if fits(taken[0].size, taken[-1].size, size, filled.get(place) + size + kerf, limit):
-                        break
-                    asked += 1
-                    place = filled.first(room, place + 1) if asked < _ASKED else None
-                if place is None:
-                    place, longest, last, full = len(bins), size, 0, -kerf
-                else:
-                    longest, last, full = taken[0].size, taken[-1].size, filled.get(place)
-                # The next cell, as long as this one, asks the same strip first: what was full before still is.
-                count = 0
-                while not count or (
-                    done + count < upto and full <= room and fits(longest, last, size, full + size + kerf, limit)
-                ):
-                    full, last, count = full + size + kerf, size, count + 1
-                fresh = place == len(bins)
-                # Every strip that is begun with cells of this size takes as many as the first.
-                for _ in range((upto - done) // count if fresh else 1):
-                    if fresh:
-                        bins.append([])
-                    bins[place] += cells[done : done + count]
-                    filled.set(place, full)
-                    done, start, place = done + count, place, place + 1
-                if len(bins) > most:
-                    return None
-        return bins
-
-    found = fit(longest, len(cells))
-    if found is None:  # pragma: no cover - for the type checker
-        raise AssertionError("there are no more strips than cells")
-    made = [strip(taken) for taken in found]
+    made = [strip(taken) for taken in _Filling(cells, width, tools, kerf, longest).fill(runs)]
     even = sum(each.length(kerf) for each in made) // len(made)
     for step in range(_SHARES):
-        closer = fit(even + (longest - even) * step // _SHARES, len(made))
-        if closer is not None and len(closer) == len(made):
+        closer = _Filling(cells, width, tools, kerf, even + (longest - even) * step // _SHARES).fill(runs, len(made))
+        if len(closer) == len(made):
             return [strip(taken) for taken in closer]
     return made
+
+
+class _Filling:
+    """First fit of small parts of one width into strips no longer than a limit, the longest parts first."""
+
+    def __init__(self, cells: Sequence[Small], width: int, tools: ToolRules, kerf: int, limit: int) -> None:
+        self.cells, self.width, self.tools, self.kerf, self.limit = cells, width, tools, kerf, limit
+        self.bins: list[list[Small]] = []
+        self.full = Least(len(cells))
+
+    def fill(self, runs: Sequence[tuple[int, int]], most: int | None = None) -> list[list[Small]]:
+        """Return the cells of each strip; it ends early where there are more strips than so many.
+
+        Parameters
+        ----------
+        runs : sequence of (int, int)
+            How long cells are, in their order, and how many of each length follow each other.
+        """
+        done = 0
+        for size, alike in runs:
+            upto, start = done + alike, 0
+            while done < upto:
+                # What did not take a cell does not take the next one, which is as long: strips before it are as they
+                # were. Else equal cells without number would ask all of them, each.
+                start = self._place(size, start)
+                new = start == len(self.bins)
+                count, full = self._taken(start, size, upto - done)
+                # Every strip that is begun with cells of this size takes as many as the first.
+                for place in range(start, start + ((upto - done) // count if new else 1)):
+                    if new:
+                        self.bins.append([])
+                    self.bins[place] += self.cells[done : done + count]
+                    self.full.set(place, full)
+                    done, start = done + count, place
+                if most is not None and len(self.bins) > most:
+                    return self.bins
+        return self.bins
+
+    def _place(self, size: int, start: int) -> int:
+        """Return the first strip from `start` on that takes a cell; a new one where none of those asked does."""
+        # What is left at the end only makes a strip longer: none that is too long without it needs to be asked.
+        room = self.limit - size - self.kerf
+        place, asked = self.full.first(room, start), 0
+        while place is not None:
+            taken = self.bins[place]
+            if self._fits(taken[0].size, taken[-1].size, size, self.full.get(place) + size + self.kerf):
+                return place
+            asked += 1
+            place = self.full.first(room, place + 1) if asked < _ASKED else None
+        return len(self.bins)
+
+    def _taken(self, place: int, size: int, most: int) -> tuple[int, int]:
+        """Return how many cells of a size a strip takes, which takes one, and how full it is then."""
+        if place == len(self.bins):
+            longest, count, full = size, 1, size
+        else:
+            longest, count, full = self.bins[place][0].size, 1, self.full.get(place) + size + self.kerf
+        while count < most and self._fits(longest, size, size, full + size + self.kerf):
+            count, full = count + 1, full + size + self.kerf
+        return count, full
+
+    def _fits(self, longest: int, last: int, size: int, full: int) -> bool:
+        """Whether a strip may be as full as it is with one more cell, its end to hold included."""
+        end = _end(self.width, longest, (last, size), full, self.tools, self.kerf)
+        return full + (end and end + self.kerf) <= self.limit
 
 
 def _end(width: int, longest: int, last: Sequence[int], filled: int, tools: ToolRules, kerf: int) -> int:
