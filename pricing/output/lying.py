@@ -5,13 +5,12 @@ screw ends in wood and short of the face, and whether what is listed is all that
 """
 
 from collections.abc import Iterable
-from dataclasses import asdict
 from typing import Any
 
 from nesting.base.measure import INCH
 from nesting.build import Build
 from nesting.crates.limits import as_ordered
-from nesting.crates.model import Crate, Drill, Placed, Size
+from nesting.crates.model import Box, Crate, Drill, Placed, Size
 from nesting.crates.weigh import piece_weight
 from nesting.cutting.parts import Part, RollPart, StickPart
 from nesting.shop.goods import Good
@@ -87,12 +86,17 @@ def lying_in(crate: Crate) -> dict[str, Any]:
         "body": size_of(crate.shell),
         "parts": _parts(crate),
         "placed": [_placed(each) for each in crate.placed],
-        "pieces_placed": [{"piece": piece, "box": asdict(box)} for piece, box in crate.pieces_placed],
-        "rides": [{"crate": name, "box": asdict(box)} for name, box in crate.rides],
+        "pieces_placed": [{"piece": piece, "box": place_of(box)} for piece, box in crate.pieces_placed],
+        "rides": [{"crate": name, "box": place_of(box)} for name, box in crate.rides],
         "piecework": [{"good": each.good, "count": each.count} for each in crate.piecework],
         "fixings": [{"good": each.good, "count": each.count, "purpose": each.purpose} for each in crate.fixings],
         "piece_screws": [_into_piece(each) for each in crate.cleat_drill],
     }
+
+
+def place_of(box: Box) -> dict[str, int]:
+    """Return the corner and the size of what lies somewhere."""
+    return {"x": box.x, "y": box.y, "z": box.z, "dx": box.dx, "dy": box.dy, "dz": box.dz}
 
 
 def size_of(size: Size) -> dict[str, int]:
@@ -101,7 +105,7 @@ def size_of(size: Size) -> dict[str, int]:
 
 
 def _placed(placed: Placed) -> dict[str, Any]:
-    told: dict[str, Any] = {"part": placed.part, "role": placed.role, "box": asdict(placed.box)}
+    told: dict[str, Any] = {"part": placed.part, "role": placed.role, "box": place_of(placed.box)}
     if placed.profile:
         told["profile"] = [list(corner) for corner in placed.profile]
     return told
