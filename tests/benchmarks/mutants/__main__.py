@@ -1,6 +1,7 @@
 """The command: see the package."""
 
 import csv
+import hashlib
 import json
 import os
 import sys
@@ -15,21 +16,48 @@ import pytest
 from tests.benchmarks.mutants.changes import changes
 from tests.benchmarks.mutants.cold import QUIET, preload, try_cold
 from tests.benchmarks.mutants.tests_of import TESTS
-from tests.benchmarks.mutants.warm import COLD, LEFT, SAME, SLOW, Tried, Warm
+from tests.benchmarks.mutants.warm import COLD, LEFT, NOTICED, SAME, SLOW, Tried, Warm
 
 DATA: Final = Path(__file__).parent.parent / "data" / "mutants.csv"
 HEAD: Final = ("module", "changes", "noticed before", "noticed", "of these by never ending", "left", "tests", "seconds")
 
 
+LEFT_BY: Final = Path("mutants")
+"""Where it is noted, out of git, what no test noticed."""
+
+
 def main(arguments: Sequence[str]) -> int:
-    """Try every change of the modules named; `MODULE:7,9` tries two of them and writes no table."""
+    """Try every change of the modules named.
+
+    `MODULE:7,9` tries two of them and writes no table. `MODULE:left` tries again what no test noticed, of a module that
+    has not been changed since: tests were added.
+    """
     for argument in arguments:
         module, _, numbers = argument.partition(":")
-        try_module(module, [int(number) for number in numbers.split(",") if number])
+        if numbers == "left":
+            if left := _left_before(module):
+                try_module(module, left, again=True)
+        else:
+            try_module(module, [int(number) for number in numbers.split(",") if number])
     return 0
 
 
-def try_module(module: str, only: Sequence[int] = ()) -> None:
+def _digest(module: str) -> str:
+    return hashlib.sha256(Path(module).read_bytes()).hexdigest()
+
+
+def _left_file(module: str) -> Path:
+    return LEFT_BY / f"{module.replace('/', '_')}.json"
+
+
+def _left_before(module: str) -> list[int]:
+    noted = json.loads(_left_file(module).read_text("utf-8"))
+    if noted["module"] != _digest(module):
+        sys.exit(f"{module} was changed since: try it whole")
+    return [int(number) for number in noted["left"]]
+
+
+def try_module(module: str, only: Sequence[int] = (), *, again: bool = False) -> None:
     """Try the changes of one module, tell what no test noticed, and keep the counts."""
     began = time.monotonic()
     files = TESTS[module]
@@ -49,8 +77,18 @@ def try_module(module: str, only: Sequence[int] = ()) -> None:
     for change in changes(source):
         if told.outcomes.get(change.number) == LEFT:
             print(f"{module}:{change.at} #{change.number} {change.what}\n    {lines[change.at - 1].strip()}")
-    if not only:
+    if again:
+        told.outcomes = dict.fromkeys(json.loads(_left_file(module).read_text())["noticed"], NOTICED) | told.outcomes
+    if again or not only:
+        _note(module, told)
         _keep(module, told, round(time.monotonic() - began))
+
+
+def _note(module: str, told: Tried) -> None:
+    LEFT_BY.mkdir(exist_ok=True)
+    left = [number for number, outcome in told.outcomes.items() if outcome == LEFT]
+    noticed = [number for number, outcome in told.outcomes.items() if outcome not in (LEFT, SAME)]
+    _left_file(module).write_text(json.dumps({"module": _digest(module), "left": left, "noticed": noticed}))
 
 
 def _warm(module: str, files: Sequence[str], only: Sequence[int]) -> Tried:

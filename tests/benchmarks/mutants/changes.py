@@ -38,6 +38,8 @@ _BARE: Final = frozenset({"strip", "lstrip", "rstrip", "lower", "upper", "casefo
 _SWAPPED: Final = {"min": "max", "max": "min", "any": "all", "all": "any"}
 _SWAPPED_METHODS: Final = {"startswith": "endswith", "endswith": "startswith"}
 _NEVER: Final = frozenset({"slots", "frozen", "kw_only", "encoding"})
+_NAMES: Final = frozenset({"annotation", "returns", "type_params", "targets", "target", "name", "names"})
+"""Fields of a statement in which nothing is changed."""
 _TYPES: Final = frozenset({"cast", "TypeVar", "NewType"})
 
 
@@ -104,17 +106,22 @@ def _body(statements: list[ast.stmt]) -> Iterator[_Site]:
         yield from _statement(statement, _placer(statements, place))
 
 
-def _is_text(node: ast.AST) -> bool:
-    return isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant)
+def _passed(node: ast.stmt) -> bool:
+    """Whether a statement is never changed."""
+    if isinstance(node, ast.Import | ast.ImportFrom | ast.Pass | ast.Global | ast.Nonlocal):
+        return True
+    if isinstance(node, ast.Expr):
+        return isinstance(node.value, ast.Constant)
+    if isinstance(node, ast.If):
+        return ast.unparse(node.test) == "TYPE_CHECKING"
+    if isinstance(node, ast.Assign):
+        return ast.unparse(node.targets[0]) == "__all__"
+    return isinstance(node, ast.AnnAssign) and ast.unparse(node.annotation) == "TypeAlias"
 
 
 def _statement(node: ast.stmt, put: _Put) -> Iterator[_Site]:
     """Yield the changes of a statement and of what stands in and under it."""
-    if _is_text(node) or isinstance(node, ast.Import | ast.ImportFrom | ast.Pass | ast.Global | ast.Nonlocal):
-        return
-    if isinstance(node, ast.If) and ast.unparse(node.test) == "TYPE_CHECKING":
-        return
-    if isinstance(node, ast.Assign) and ast.unparse(node.targets[0]) == "__all__":
+    if _passed(node):
         return
     under = [getattr(node, name, []) for name in ("body", "orelse", "finalbody")]
     first = min((each.lineno for each in under[0]), default=0)
@@ -124,14 +131,11 @@ def _statement(node: ast.stmt, put: _Put) -> Iterator[_Site]:
         yield _Site(node.lineno, span, "left out", lambda: put(ast.Pass()))
     if isinstance(node, ast.Return) and node.value is not None and not isinstance(node.value, ast.Constant):
         yield _Site(node.lineno, span, "returns None", lambda: setattr(node, "value", ast.Constant(None)))
-    if isinstance(node, ast.If | ast.While) and isinstance(node.test, ast.AST):
+    if isinstance(node, ast.If | ast.While):
         yield from _condition(node.test, _setter(node, "test"), span)
     for field, value in ast.iter_fields(node):
-        if field in ("annotation", "returns", "type_params", "targets", "target", "name", "names"):
-            continue
-        if isinstance(node, ast.ClassDef) and field == "bases":
-            continue
-        yield from _field(value, _setter(node, field), span)
+        if field not in _NAMES and not (field == "bases" and isinstance(node, ast.ClassDef)):
+            yield from _field(value, _setter(node, field), span)
     for handler in getattr(node, "handlers", []):
         yield from _handler(handler)
     for statements in under:
@@ -194,15 +198,19 @@ def _node(node: ast.AST, put: _Put, span: tuple[int, int]) -> Iterator[_Site]:
     at = getattr(node, "lineno", span[0])
     if isinstance(node, ast.JoinedStr):
         yield from _joined(node, span)
-        return
-    if isinstance(node, ast.Constant):
+    elif isinstance(node, ast.Constant):
         for new in _constants(node.value):
             yield _Site(at, span, f"{_short(node)} to {new!r:.60}", lambda new=new: put(ast.Constant(new)))  # type: ignore[misc]
-        return
-    if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in _TYPES:
+    elif isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in _TYPES:
         for place, each in enumerate(node.args[1:], start=1):
             yield from _node(each, _placer(node.args, place), span)
-        return
+    elif not (isinstance(node, ast.keyword) and node.arg in _NEVER):
+        yield from _compound(node, put, span)
+
+
+def _compound(node: ast.AST, put: _Put, span: tuple[int, int]) -> Iterator[_Site]:
+    """Yield the changes of an expression that is made of others, and of those."""
+    at = getattr(node, "lineno", span[0])
     if isinstance(node, ast.IfExp):
         yield from _condition(node.test, _setter(node, "test"), span)
     if isinstance(node, ast.comprehension):
@@ -213,8 +221,6 @@ def _node(node: ast.AST, put: _Put, span: tuple[int, int]) -> Iterator[_Site]:
     yield from _operators(node, span)
     if isinstance(node, ast.Call):
         yield from _call(node, put, span)
-    if isinstance(node, ast.keyword) and node.arg in _NEVER:
-        return
     for field, value in ast.iter_fields(node):
         if field not in ("op", "ops", "ctx", "target", "arg"):
             yield from _field(value, _setter(node, field), span)

@@ -8,15 +8,25 @@ _DESK: Final = "tests/pricing/desk/"
 _INTAKE: Final = "tests/nesting/intake/"
 _HOSTILE: Final = _STUDIO + "test_hostile_tables.py"
 _TABLES: Final = (
-    _INTAKE + "test_tables.py", _INTAKE + "test_workbook.py", _INTAKE + "test_reading.py", _INTAKE + "test_messy.py",
-    _INTAKE + "test_days.py", _HOSTILE,
-)  # fmt: skip
-_ORDERS: Final = (*_TABLES, *(f"{_INTAKE}test_{name}.py" for name in (
-    "headings", "money", "cross_checks", "strangers", "tomlfile")),
-)  # fmt: skip
+    "tests/nesting/base/test_tables_alone.py",
+    _INTAKE + "test_tables.py",
+    _INTAKE + "test_workbook.py",
+    _INTAKE + "test_reading.py",
+    _INTAKE + "test_messy.py",
+    _INTAKE + "test_days.py",
+    _HOSTILE,
+)
+_ORDERS: Final = (
+    *_TABLES,
+    *(f"{_INTAKE}test_{name}.py" for name in ("headings", "money", "cross_checks", "strangers", "tomlfile")),
+)
 _GUARDING: Final = (
-    _STORE + "test_database.py", _STORE + "test_guarding.py", _STORE + "test_export.py", _STORE + "test_backups.py",
-)  # fmt: skip
+    _STORE + "test_guarding_alone.py",
+    _STORE + "test_database.py",
+    _STORE + "test_guarding.py",
+    _STORE + "test_export.py",
+    _STORE + "test_backups.py",
+)
 
 TESTS: Final[dict[str, tuple[str, ...]]] = {
     "pricing/desk/guard.py": (_DESK + "test_guard_alone.py", _DESK + "test_guard.py", _DESK + "test_guesses.py"),
@@ -29,8 +39,10 @@ TESTS: Final[dict[str, tuple[str, ...]]] = {
     "pricing/desk/supplier.py": (_HOSTILE, _STUDIO + "test_decimal_marks.py", _DESK + "test_own_files.py"),
     "pricing/desk/content.py": (_DESK + "test_soundness.py", _DESK + "test_table.py", _DESK + "test_held.py"),
     **{f"nesting/base/tables/{name}.py": _TABLES for name in ("cells", "table", "text", "workbook")},
-    **{f"pricing/store/{name}.py": _GUARDING for name in ("backups", "database", "errors", "export", "folder", "keeper")},
-    "pricing/store/restoring.py": _GUARDING,
+    **{
+        f"pricing/store/{name}.py": _GUARDING
+        for name in ("backups", "database", "errors", "export", "folder", "keeper", "restoring")
+    },
     "pricing/store/codec.py": (_STORE + "test_codec.py",),
     "pricing/studio/table_file.py": tuple(
         _STUDIO + f"test_{name}.py" for name in ("table_file", "hostile_tables", "decimal_marks", "rack", "parties")
@@ -38,7 +50,10 @@ TESTS: Final[dict[str, tuple[str, ...]]] = {
     "pricing/studio/decimal_marks.py": (_STUDIO + "test_decimal_marks.py",),
     "pricing/studio/rack.py": (_STUDIO + "test_rack.py", _HOSTILE, "tests/pricing/quoting/test_offcuts.py"),
     "pricing/studio/pricebook_file.py": (
-        _STUDIO + "test_pricebook_file.py", _STUDIO + "test_pricebook.py", _STUDIO + "test_decimal_marks.py", _HOSTILE,
+        _STUDIO + "test_pricebook_file.py",
+        _STUDIO + "test_pricebook.py",
+        _STUDIO + "test_decimal_marks.py",
+        _HOSTILE,
     ),
     "pricing/studio/destinations.py": (_STUDIO + "test_destinations.py", _STUDIO + "test_freight_ways.py", _HOSTILE),
     "pricing/studio/parties.py": (_STUDIO + "test_parties.py", _STUDIO + "test_vat.py", _HOSTILE),
@@ -50,7 +65,20 @@ TESTS: Final[dict[str, tuple[str, ...]]] = {
     "pricing/ahead/what_if/orders.py": ("tests/pricing/ahead/test_what_if.py",),
     **{
         f"nesting/intake/{name}.py": _ORDERS
-        for name in ("cells", "columns", "cross_checks", "days", "headings", "hedges", "likely", "lines", "money",
-                     "reading", "rows", "strangers", "tomlfile")
+        for name in (
+            "cells",
+            "columns",
+            "cross_checks",
+            "days",
+            "headings",
+            "hedges",
+            "likely",
+            "lines",
+            "money",
+            "reading",
+            "rows",
+            "strangers",
+            "tomlfile",
+        )
     },
-}  # fmt: skip
+}

@@ -94,7 +94,9 @@ class Warm:
                 if winner:
                     last[change.line, change.end] = winner
                     wins[winner] += 1
-            print(".scx="[[NOTICED, SLOW, COLD, LEFT, SAME].index(self.told.outcomes[change.number])], end="", flush=True)
+            print(
+                ".scx="[[NOTICED, SLOW, COLD, LEFT, SAME].index(self.told.outcomes[change.number])], end="", flush=True
+            )
         print()
         return True
 
@@ -123,9 +125,7 @@ class Warm:
         print(f"{len(items)} tests, {sum(self._seconds.values()):.1f} s; without {self.told.without}")
         return reached
 
-    def _order(
-        self, reached: dict[int, set[str]], change: Change, last: str | None, wins: Counter[str]
-    ) -> list[str]:
+    def _order(self, reached: dict[int, set[str]], change: Change, last: str | None, wins: Counter[str]) -> list[str]:
         """Return the tests that reach a change, the likeliest and quickest first, as many as there is time for."""
         names = set[str]().union(*(reached[line] for line in range(change.line, change.end + 1)))
         if not names or not any(line in reached for line in (change.line, change.end)):
@@ -200,7 +200,11 @@ def _alone(work: Callable[[], int], folder: str, config: pytest.Config | None) -
         # A code is a byte, and 254 and 255 say that something else went wrong.
         code = min(work(), 250)
     except BaseException:  # noqa: BLE001 - whatever a change breaks was noticed
-        if "MUTANTS_SEEN" in os.environ: import traceback; traceback.print_exc(); sys.stderr.flush()
+        if "MUTANTS_SEEN" in os.environ:
+            import traceback
+
+            traceback.print_exc()
+            sys.stderr.flush()
         code = 254
     finally:
         os._exit(code)
@@ -304,7 +308,16 @@ def _is_plain(value: Any) -> bool:
         return all(_is_plain(key) and _is_plain(each) for key, each in value.items())
     if isinstance(value, list | tuple | set | frozenset):
         return all(_is_plain(each) for each in value)
-    return value is None or type(value).__name__ in {"str", "int", "float", "bool", "bytes", "Decimal", "Pattern", "type"}
+    return value is None or type(value).__name__ in {
+        "str",
+        "int",
+        "float",
+        "bool",
+        "bytes",
+        "Decimal",
+        "Pattern",
+        "type",
+    }
 
 
 def _outside(code: CodeType) -> tuple[Any, ...]:
