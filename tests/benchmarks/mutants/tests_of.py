@@ -22,6 +22,7 @@ _ORDERS: Final = (
 )
 _GUARDING: Final = (
     _STORE + "test_guarding_alone.py",
+    _STORE + "test_archives_alone.py",
     _STORE + "test_database.py",
     _STORE + "test_guarding.py",
     _STORE + "test_export.py",

@@ -27,9 +27,9 @@ from _pytest.runner import runtestprotocol
 
 from tests.benchmarks.mutants.changes import Change, changed, changes
 
-SLOWEST: Final = 1.2
+SLOWEST: Final = 0.8
 """Processor seconds of a test that is left out of what is run for a change."""
-MOST_SECONDS: Final = 6.0
+MOST_SECONDS: Final = 1.5
 """Processor seconds of all tests that are run for a change, quick ones first."""
 NOTICED, LEFT, SLOW, COLD, SAME = "noticed", "left", "never ended", "cold", "the same code"
 
