@@ -335,9 +335,8 @@ class Database:
             query = f"INSERT INTO {table} ({', '.join(names)}) VALUES ({marks})"  # noqa: S608 - the table's own columns
             count += 1
             if not names:
-                raise StoreError(
-                    f"{table}, row {count}: found none of its columns; accepted: {', '.join(known)}; nothing was changed"
-                )
+                found = f"{table}, row {count}: found none of its columns"
+                raise StoreError(f"{found}; accepted: {', '.join(known)}; nothing was changed")
             try:
                 self._link.execute(query, [row[name] for name in names])
             except (sqlite3.IntegrityError, sqlite3.ProgrammingError, sqlite3.InterfaceError) as error:

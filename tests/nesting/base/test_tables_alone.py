@@ -18,6 +18,7 @@ from nesting.base.tables.cells import Cell, Unreadable, is_blank, text_of, witho
 from nesting.base.tables.table import Row, check_size, content_of, gather
 from nesting.base.tables.text import decode, read_csv, read_own_csv, split_text
 from nesting.base.tables.workbook import read_workbook
+from nesting.intake import read_upload
 from tests.workbooks import SHEET, book_of, changed, entities, locked, parts, rows_xml, saved
 
 NO_TEXT = 'found "bytes that are no text"; accepted: a table as CSV in UTF-8, or XLSX or TOML'
@@ -317,3 +318,13 @@ def test_cells_give_their_values_or_why_they_have_none() -> None:
     alone = rows_xml(b"<row><c><f>1+1</f></c></row>")
     (made,) = read_workbook("t.xlsx", changed(GOOD, SHEET, alone))
     assert made.rows[0].cells == (Unreadable("=1+1", save),)
+
+
+@pytest.mark.parametrize("ending", [".csv", ".tsv", ".tab", ".txt", ".CSV"])
+def test_the_names_that_texts_end_with(ending: str) -> None:
+    assert read_upload(f"o{ending}", b"piece\twidth\theight\tdepth\nA\t1\t1\t1\n").artworks
+
+
+@pytest.mark.parametrize("ending", [".xlsx", ".xlsm", ".xltx", ".XLSX"])
+def test_the_names_that_workbooks_end_with(ending: str) -> None:
+    assert read_upload(f"o{ending}", book_of(["piece", "width", "height", "depth"], ["A", 1, 1, 1])).artworks

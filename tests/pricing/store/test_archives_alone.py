@@ -127,7 +127,7 @@ def test_how_hard_a_file_is_packed(filled: Store, files: dict[str, bytes], monke
 
 def test_a_line_is_taken_to_its_bound(filled: Store, files: dict[str, bytes], monkeypatch: pytest.MonkeyPatch) -> None:
     archive = zipped(files)
-    longest = max(len(line) for name in files if name.startswith("tables/") for line in files[name].splitlines(True))
+    longest = max(len(line) for name in files if name.startswith("tables/") for line in files[name].split(b"\n")) + 1
     monkeypatch.setattr(module, "MOST_LINE", longest - 1)
     assert refused(filled, archive).endswith(f", line 1: found more than {longest - 1:,} bytes; accepted: no more")
     monkeypatch.setattr(module, "MOST_LINE", longest)
@@ -191,8 +191,11 @@ def test_whose_an_archive_is(store: Store, about: object, said: str) -> None:
     assert refused(store, zipped({"about.json": json.dumps(about)})) == said
 
 
-@pytest.mark.parametrize("manifest", ["", "[]", "{}", '{"files": {}}', '{"files": {"x": {}}, "rows": {}}',
-                                      '{"files": {}, "rows": {"jobs": "many"}}', '{"files": [], "rows": {}}'])  # fmt: skip
+@pytest.mark.parametrize(
+    "manifest",
+    ["", "[]", "{}", '{"files": {}}', '{"files": {"x": {}}, "rows": {}}', '{"files": [], "rows": {}}',
+     '{"files": {}, "rows": {"jobs": "many"}}'],
+)  # fmt: skip
 def test_a_manifest_that_says_nothing(filled: Store, files: dict[str, bytes], manifest: str) -> None:
     assert refused(filled, zipped({**files, "manifest.json": manifest})) == NONE
 
@@ -249,6 +252,7 @@ def test_a_part_that_cannot_be_unpacked_is_not_as_it_was(filled: Store, files: d
 
 # By its rows.
 
+REVISION = {"number": 1, "content": "{}", "what": "x", "at": "y", "position": 1}
 JOB = {"id": 1, "name": "Old", "created": "a", "changed": "b"}
 
 
@@ -307,12 +311,13 @@ def test_every_row_without_its_parent_is_told_once(store: Store) -> None:
     [
         ({"documents": rows({"name": "prices", "revision": 3})}, "document prices: its revision 3 is missing"),
         ({"documents": rows({"name": "job:7", "revision": 1}),
-          "revisions": rows({"document": "job:7", "number": 1, "content": "{}", "what": "x", "at": "y", "position": 1})},
+          "revisions": rows(REVISION | {"document": "job:7"})},
          "document job:7: there is no such job"),
         ({"documents": rows({"name": "cut:7", "revision": 1}),
-          "revisions": rows({"document": "cut:7", "number": 1, "content": "{}", "what": "x", "at": "y", "position": 1})},
+          "revisions": rows(REVISION | {"document": "cut:7"})},
          "document cut:7: there is no such job"),
-        ({"plans": rows({"key": "k", "effort": "quick", "content": "{", "at": "a"})}, "plans k: its content is no JSON"),
+        ({"plans": rows({"key": "k", "effort": "quick", "content": "{", "at": "a"})},
+         "plans k: its content is no JSON"),
         ({"jobs": rows(JOB), "answers": rows({"job": 1, "kind": "saw", "made_by": "x", "content": "x", "at": "a"})},
          "answers 1 saw: its content is no JSON"),
     ],
@@ -358,7 +363,7 @@ def test_a_full_disk_is_told_of_the_store(
 
 
 def test_a_backup_that_is_none(filled: Store) -> None:
-    with pytest.raises(LookupError, match="^'?there is no such backup'?$"):
+    with pytest.raises(LookupError, match="there is no such backup"):
         bring_back(filled.database, "desk.sqlite")
     made = filled.database.back_up("daily")
     made.write_bytes(b"nonsense" * 100)
