@@ -335,11 +335,12 @@ class Database:
             query = f"INSERT INTO {table} ({', '.join(names)}) VALUES ({marks})"  # noqa: S608 - the table's own columns
             count += 1
             if not names:
-                raise StoreError(f"{table}, row {count}: found none of its columns; accepted: {', '.join(known)}")
+                found = f"{table}, row {count}: found none of its columns"
+                raise StoreError(f"{found}; accepted: {', '.join(known)}; nothing was changed")
             try:
                 self._link.execute(query, [row[name] for name in names])
             except (sqlite3.IntegrityError, sqlite3.ProgrammingError, sqlite3.InterfaceError) as error:
-                raise StoreError(f"{table}, row {count}: {error}") from error
+                raise StoreError(f"{table}, row {count}: {error}; nothing was changed") from error
         return count
 
     @contextmanager
