@@ -342,17 +342,18 @@ class Database:
         Raises
         ------
         StoreError
-            For a row that the table does not take.
+            For a row that the table does not take, or that has more than it takes: nothing is left out unseen.
         """
-        known = [column["name"] for column in self._link.execute(f"PRAGMA table_info({table})")]
+        known = dict.fromkeys(column["name"] for column in self._link.execute(f"PRAGMA table_info({table})"))
         count = 0
         for row in rows:
-            names = [name for name in row if name in known]
+            names = row.keys()
             marks = ", ".join("?" * len(names))
             query = f"INSERT INTO {table} ({', '.join(names)}) VALUES ({marks})"  # noqa: S608 - the table's own columns
             count += 1
-            if not names:
-                raise StoreError(f"{table}, row {count}: found none of its columns; accepted: {', '.join(known)}")
+            if not names or names - known.keys():
+                odd = ", ".join(name[:40] for name in sorted(names - known.keys())[:4]) or "none of its columns"
+                raise StoreError(f"{table}, row {count}: found {odd}; accepted: {', '.join(known)}")
             try:
                 self._link.execute(query, [row[name] for name in names])
             except (sqlite3.IntegrityError, sqlite3.ProgrammingError, sqlite3.InterfaceError) as error:
