@@ -37,7 +37,12 @@ TESTS: Final[dict[str, tuple[str, ...]]] = {
     "pricing/desk/ration.py": (_DESK + "test_ration.py",),
     "pricing/desk/soundness.py": (_DESK + "test_soundness.py",),
     "pricing/desk/recovery.py": (_DESK + "test_recovery.py",),
-    "pricing/desk/supplier.py": (_HOSTILE, _STUDIO + "test_decimal_marks.py", _DESK + "test_own_files.py"),
+    "pricing/desk/supplier.py": (
+        _STUDIO + "test_tables_alone.py",
+        _HOSTILE,
+        _STUDIO + "test_decimal_marks.py",
+        _DESK + "test_own_files.py",
+    ),
     "pricing/desk/content.py": (_DESK + "test_soundness.py", _DESK + "test_table.py", _DESK + "test_held.py"),
     **{f"nesting/base/tables/{name}.py": _TABLES for name in ("cells", "table", "text", "workbook")},
     **{
@@ -46,10 +51,16 @@ TESTS: Final[dict[str, tuple[str, ...]]] = {
     },
     "pricing/store/codec.py": (_STORE + "test_codec.py",),
     "pricing/studio/table_file.py": tuple(
-        _STUDIO + f"test_{name}.py" for name in ("table_file", "hostile_tables", "decimal_marks", "rack", "parties")
+        _STUDIO + f"test_{name}.py"
+        for name in ("tables_alone", "table_file", "hostile_tables", "decimal_marks", "rack", "parties")
     ),
     "pricing/studio/decimal_marks.py": (_STUDIO + "test_decimal_marks.py",),
-    "pricing/studio/rack.py": (_STUDIO + "test_rack.py", _HOSTILE, "tests/pricing/quoting/test_offcuts.py"),
+    "pricing/studio/rack.py": (
+        _STUDIO + "test_tables_alone.py",
+        _STUDIO + "test_rack.py",
+        _HOSTILE,
+        "tests/pricing/quoting/test_offcuts.py",
+    ),
     "pricing/studio/pricebook_file.py": (
         _STUDIO + "test_pricebook_file.py",
         _STUDIO + "test_pricebook.py",
