@@ -44,9 +44,8 @@ def test_a_price_has_two_decimals() -> None:
 
 def test_a_price_is_no_longer_than_a_price_can_be() -> None:
     assert str(in_cents("10000000", "USD")) == "10000000.00"
-    for text in ("10000000.01", "1" + 30 * "0"):
-        with pytest.raises(ValueError, match="write 10,000,000 USD at the most"):
-            in_cents(text, "USD")
+    with pytest.raises(ValueError, match="write 10,000,000 USD at the most"):
+        in_cents("10000000.01", "USD")
 
 
 @pytest.mark.parametrize(
