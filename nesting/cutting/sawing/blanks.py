@@ -108,7 +108,7 @@ class Blanks:
         """Return a layout of strips as one of parts; its cost, and what bounds it, stay as they are."""
         sheets = self.unfold_sheets(layout.sheets)
         shapes = {shape(each) for each in sheets}
-        wide, filled = (_bought_area(made, layout.kerf) for made in (layout.sheets, sheets))
+        wide, filled = self._bought(layout.sheets)
         return replace(
             layout,
             sheets=sheets,
@@ -117,6 +117,27 @@ class Blanks:
             setups=sum(setups(each) for each in shapes),
             use=layout.use * filled / wide if wide else layout.use,
         )
+
+    def _bought(self, sheets: Iterable[SheetLayout]) -> tuple[int, int]:
+        """Area of what is laid out on bought sheets, strips as they are, and of the parts alone."""
+        count: Counter[str] = Counter()
+        for each in sheets:
+            open_ = [each.cuts] if each.sheet.source == "buy" else []
+            while open_:
+                node = open_.pop()
+                if isinstance(node, Cut):
+                    open_ += (node.first, node.rest)
+                elif isinstance(node, PartLeaf):
+                    count[node.part] += each.repeat
+        wide = filled = 0
+        for name, times in count.items():
+            part = self._by_name[name]
+            strip = self.strips.get(name)
+            wide += times * part.length * part.width
+            filled += times * (
+                strip.width * sum(cell.size for cell in strip.cells) if strip else part.length * part.width
+            )
+        return wide, filled
 
     def unfold_sheets(self, sheets: Iterable[SheetLayout]) -> tuple[SheetLayout, ...]:
         """Return sheets of strips as sheets of parts."""
@@ -156,17 +177,6 @@ def _cells(strip: Strip, end: Node, *, runs_along: bool) -> Node:
 
 def _leaf(cell: Small, *, runs_along: bool) -> PartLeaf:
     return PartLeaf(cell.part, turned=cell.lengthwise != runs_along)
-
-
-def _bought_area(sheets: Sequence[SheetLayout], kerf: int) -> int:
-    """Area of what is cut as parts from bought sheets."""
-    return sum(
-        each.repeat * length * width
-        for each in sheets
-        if each.sheet.source == "buy"
-        for _, _, length, width, leaf in each.pieces(kerf)
-        if isinstance(leaf, PartLeaf)
-    )
 
 
 def is_small(part: Part, tools: ToolRules) -> bool:
@@ -513,7 +523,8 @@ _ASKED: Final = 300
 """Strips that are asked whether they take a cell, at the most, before another is begun."""
 
 _GUESSED: Final = 2
-"""Of very many parts a draft tries no more than so many of them: each takes seconds."""
+"""Of very many parts a draft tries no more than so many of them, and what is cut no more once a layout is safe: each
+takes seconds, and is compared by its offcut alone."""
 
 
 def made_safe(  # 7 arguments: what is laid out on what, how, by whom it is judged, and what for
@@ -558,14 +569,14 @@ def made_safe(  # 7 arguments: what is laid out on what, how, by whom it is judg
         return plain
     # What is larger than all sheets of the plain layout could only cost the same by luck.
     held = sum(each.repeat * each.sheet.usable_length * each.sheet.usable_width for each in plain.sheets)
-    rough = draft and many(parts)
+    lots = many(parts)
     best = plain
     dearer: list[Layout] = []
     hopeless: set[tuple[Part, ...]] = set()
     for number, wish, blanks in gatherings(parts, sheets, tools, plain.kerf, _TRIED):
         if (number >= _EVEN or draft) and best is not plain and not found[0]:
             break
-        if number >= _GUESSED and rough:
+        if number >= _GUESSED and lots and (draft or found == (0, 0)):
             break
         wanted = blanks.area <= held or (found[0] and wish.share == wish.fewest == 1)
         wanted = wanted and not (wish.hard and blanks.parts in hopeless and not found[0])
