@@ -9,7 +9,7 @@ closed leaves the crowd at once: of a thousand that come together each is given 
 import asyncio
 import socket
 from dataclasses import dataclass
-from typing import Any, Final, Self
+from typing import Any, Final
 from weakref import WeakKeyDictionary
 
 import h11
@@ -59,15 +59,16 @@ class Listening(socket.socket):
 
 
 class Connection(H11Protocol):
-    """One connection, as uvicorn has it, within limits."""
+    """One connection, as uvicorn has it, within limits; what the anteroom has read of it is its head."""
 
     limits: Limits = LIMITS
 
-    def __init__(self, *given: Any, **named: Any) -> None:
+    def __init__(self, *given: Any, head: bytes = b"", **named: Any) -> None:
         super().__init__(*given, **named)
+        self._head = head
         self._heading: asyncio.TimerHandle | None = None
         self._reading: asyncio.TimerHandle | None = None
-        self._crowd: Crowd[Self] = _CROWDS.setdefault(self.server_state, Crowd())
+        self._crowd: Crowd[Connection] = _CROWDS.setdefault(self.server_state, Crowd())
 
     @property
     def address(self) -> str:
@@ -96,6 +97,9 @@ class Connection(H11Protocol):
             first.give_way()
         crowd.wait(self, address)
         self._await_head()
+        if self._head:
+            self.data_received(self._head)
+            self._head = b""
 
     def give_way(self) -> None:
         """Close for another one; what was sent is not answered any more."""
@@ -155,12 +159,17 @@ class Connection(H11Protocol):
 
     def _turn_away(self, status: int, reason: str, text: str) -> None:
         """Answer without having read anything, and close."""
-        head = f"HTTP/1.1 {status} {reason}\r\ncontent-type: text/plain; charset=utf-8\r\n"
-        self.transport.write(f"{head}content-length: {len(text)}\r\nconnection: close\r\n\r\n{text}".encode())
+        self.transport.write(refusal(status, reason, text))
         self.transport.close()
 
 
-_CROWDS: "Final[WeakKeyDictionary[ServerState, Crowd[Any]]]" = WeakKeyDictionary()
+def refusal(status: int, reason: str, text: str) -> bytes:
+    """Return the answer to a request that is not read."""
+    head = f"HTTP/1.1 {status} {reason}\r\ncontent-type: text/plain; charset=utf-8\r\n"
+    return f"{head}content-length: {len(text)}\r\nconnection: close\r\n\r\n{text}".encode()
+
+
+_CROWDS: "Final[WeakKeyDictionary[ServerState, Crowd[Connection]]]" = WeakKeyDictionary()
 """The connections of each server."""
 
 

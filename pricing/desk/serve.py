@@ -14,7 +14,7 @@ from typing import Final
 from pricing.desk.guard import Door, OneTimeKey
 
 _LOOPBACK: Final = "127.0.0.1"
-_FILES: Final = 4_096
+_FILES: Final = 8_192
 
 
 def data_folder() -> Path:
@@ -93,6 +93,7 @@ def serve(
     """
     import uvicorn
 
+    from pricing.desk.anteroom import AnteroomServer
     from pricing.desk.connections import AT_ONCE, Connection
     from pricing.desk.front import Front
 
@@ -121,10 +122,10 @@ def serve(
         front, log_level="warning", log_config=None,  # what is logged goes where the command says
         timeout_graceful_shutdown=2, timeout_keep_alive=120,
         h11_max_incomplete_event_size=65_536, access_log=False, server_header=False, http=Connection,
-        backlog=AT_ONCE, ws="none", lifespan="on",
+        backlog=AT_ONCE, loop="asyncio", ws="none", lifespan="on",
     )  # fmt: skip
     if open_browser:
         opening = Timer(0.6, webbrowser.open, (f"{address}{once.text}",))
         opening.daemon = True
         opening.start()
-    uvicorn.Server(config).run(sockets=[listening])
+    AnteroomServer(config).run(sockets=[listening])

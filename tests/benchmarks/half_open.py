@@ -47,6 +47,8 @@ ATTACKS: Final = (
     ("a letter a second, from who asks", 2000, OWN, True),
     ("silent", 4000, 40, False),
     ("a letter a second", 4000, 200, True),
+    ("silent", 6000, 1, False),
+    ("a letter a second", 12000, 200, True),
 )
 """Name, connections at once, addresses, whether they send letters."""
 
