@@ -55,6 +55,9 @@ def _cut_from(crate: Crate) -> tuple[Part | StickPart | RollPart, ...]:
 def _good(shop: Shop, good: Good) -> dict[str, Any]:
     """Return a good; what it has none of is 0."""
     cut = good.form in ("sheet", "stick", "roll")
+    room = {"inside": list(good.inside), "wall": shop.carton.wall} if shop.material(good.material).is_carton else {}
+    if good.opens_to:
+        room["opens_to"] = list(good.opens_to)
     return {
         "good": good.good,
         "form": good.form,
@@ -63,6 +66,7 @@ def _good(shop: Shop, good: Good) -> dict[str, Any]:
         "kg_m3": density_of(shop, good) if cut else 0,
         "each_g": 0 if cut else good.each_g,
         "diameter": round(good.diameter_in * INCH),
+        **room,
     }
 
 
@@ -90,7 +94,7 @@ def lying_in(crate: Crate) -> dict[str, Any]:
         "rides": [{"crate": name, "box": place_of(box)} for name, box in crate.rides],
         "piecework": [{"good": each.good, "count": each.count} for each in crate.piecework],
         "fixings": [{"good": each.good, "count": each.count, "purpose": each.purpose} for each in crate.fixings],
-        "piece_screws": [_into_piece(each) for each in crate.cleat_drill],
+        "piece_screws": [_into_piece(each, crate) for each in crate.cleat_drill],
     }
 
 
@@ -124,5 +128,8 @@ def driven_into(drill: Drill, crate: Crate) -> dict[str, Any]:
     return {}
 
 
-def _into_piece(drill: Drill) -> dict[str, Any]:
-    return {"x": drill.x, "y": drill.y, "into": drill.into, "screw": drill.screw, "margin": drill.tip_margin}
+def _into_piece(drill: Drill, crate: Crate) -> dict[str, Any]:
+    """Return a screw into a piece, with where it meets that: from its left and lower edge, seen from the front."""
+    meets = [box for piece, box in crate.pieces_placed if piece == drill.into]
+    on = {"on": {"x": crate.shell.width - drill.x - meets[0].x, "y": drill.y - meets[0].y}} if meets else {}
+    return {**on, "x": drill.x, "y": drill.y, "into": drill.into, "screw": drill.screw, "margin": drill.tip_margin}

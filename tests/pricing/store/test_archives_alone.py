@@ -221,9 +221,7 @@ def test_every_file_that_is_not_as_the_manifest_says_is_named_up_to_twelve(store
 
 def test_tables_that_no_manifest_has_are_named(filled: Store, files: dict[str, bytes]) -> None:
     del files["tables/jobs.jsonl"], files["tables/pins.jsonl"]
-    assert refused(filled, signed(files)) == (
-        "its manifest does not count the tables of its version: jobs; pins"
-    )
+    assert refused(filled, signed(files)) == ("its manifest does not count the tables of its version: jobs; pins")
 
 
 def test_rows_are_counted(filled: Store, files: dict[str, bytes]) -> None:
@@ -421,7 +419,10 @@ def test_a_backup_in_place_of_nothing_is_a_desk_that_was_begun(tmp_path: Path) -
         ({"x": 1}, "jobs, row 2: found x; accepted: id, name, "),
         (JOB, "jobs, row 2: UNIQUE constraint failed: jobs.id"),
         (JOB | {"id": 2, "name": None}, "jobs, row 2: NOT NULL constraint failed: jobs.name"),
-        (JOB | {"id": 2, "name": ["a"]}, "tables/jobs.jsonl, line 2, name: found ['a']; accepted: a text, a number or a file"),
+        (
+            JOB | {"id": 2, "name": ["a"]},
+            "tables/jobs.jsonl, line 2, name: found ['a']; accepted: a text, a number or a file",
+        ),
         (JOB | {"id": "x"}, "jobs, row 2: datatype mismatch"),
     ],
 )
