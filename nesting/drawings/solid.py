@@ -132,7 +132,7 @@ class Seen:
     top: float
 
     @classmethod
-    @lru_cache(maxsize=4096)  # each part of a crate is looked at anew for each other one, and for each step of the bench
+    @lru_cache(maxsize=4096)  # whether a part shows is asked of each, and each time all others are looked at
     def of(cls, solid: Solid, view: View) -> "Seen":
         """See a solid."""
         flat = tuple(view.flat(corner) for corner in solid.corners)
@@ -168,7 +168,8 @@ class Seen:
 
     def holds(self, point: Flat) -> bool:
         """Whether a point lies inside the outline, which is asked only within the upright rectangle around it."""
-        return self.left <= point[0] <= self.right and self.bottom <= point[1] <= self.top and _holds(self.outline, point)
+        x, y = point
+        return self.left <= x <= self.right and self.bottom <= y <= self.top and _holds(self.outline, point)
 
 
 def _dot(a: Vector, b: Vector) -> float:
