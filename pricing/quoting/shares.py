@@ -77,14 +77,7 @@ def apportion(amount: Decimal, weights: Weights, short: Short | None = None) -> 
     if any(weight.numerator < 0 for weight in weights.values()):
         raise ValueError("a weight must not be negative")
     short = Short() if short is None else short
-    # In whole numbers over one denominator: sums of fractions take most of the time of a quote.
-    over = lcm(*(weight.denominator for weight in weights.values()))
-    counts = {key: weight.numerator * (over // weight.denominator) for key, weight in weights.items()}
-    if not any(counts.values()):
-        counts = dict.fromkeys(weights, 1)
-    common = gcd(*counts.values())
-    counts = {key: count // common for key, count in counts.items()}
-    whole = sum(counts.values())
+    counts, whole = in_whole_numbers(weights)
     count, sign = abs(cents(amount)), (-1 if amount < 0 else 1)
     parts, rests = {}, {}
     for key, mine in counts.items():
@@ -97,6 +90,20 @@ def apportion(amount: Decimal, weights: Weights, short: Short | None = None) -> 
     # Many pieces are alike, and an amount is longer in the making than in the looking up.
     amounts = {part: from_cents(sign * part) for part in set(parts.values())}
     return {key: amounts[part] for key, part in parts.items()}
+
+
+def in_whole_numbers(weights: Weights) -> tuple[dict[str, int], int]:
+    """Return weights as the least whole numbers, one each where all are nothing, and their sum.
+
+    Sums of fractions take most of the time of a quote.
+    """
+    over = lcm(*(weight.denominator for weight in weights.values()))
+    counts = {key: weight.numerator * (over // weight.denominator) for key, weight in weights.items()}
+    if not any(counts.values()):
+        counts = dict.fromkeys(weights, 1)
+    common = gcd(*counts.values())
+    counts = {key: count // common for key, count in counts.items()}
+    return counts, sum(counts.values())
 
 
 def _first(left: int, rests: Mapping[str, int], sign: int, short: Short) -> Sequence[str]:
