@@ -207,19 +207,19 @@ class Page:
         sheet, row = self.sheet, self.row
         if isinstance(value, str):
             if value:
-                sheet.write_string(row, column, clean(value), style)
+                sheet.put_text(row, column, clean(value), style)
             else:
-                sheet.write_blank(row, column, None, style)
+                sheet.put_blank(row, column, style)
             return value
         if value is None:
-            sheet.write_blank(row, column, None, style)
+            sheet.put_blank(row, column, style)
         elif not isinstance(value, Formula):
-            sheet.write_number(row, column, plain(value), style)
+            sheet.put_number(row, column, plain(value), style)
         elif isinstance(value.value, str):
-            sheet.write_plain_formula(row, column, value.text, style, clean(self.styles.writing.told(value.value)))
+            sheet.put_formula(row, column, value.text, style, clean(self.styles.writing.told(value.value)))
             return value.value
         else:
-            sheet.write_plain_formula(row, column, value.text, style, plain(value.value))
+            sheet.put_formula(row, column, value.text, style, plain(value.value))
         return None
 
     def _heighten(self, text: str, width: int, style: Any) -> None:
@@ -233,7 +233,7 @@ class Page:
     def length(self, column: int, value: int, **changes: Any) -> str:
         """Write a length as a number in the job's unit, or in one of its own."""
         number, style = self.styles.length(value, **changes)
-        self.sheet.write_number(self.row, column, number, style)
+        self.sheet.put_number(self.row, column, number, style)
         self._last_used = max(self._last_used, self.row)
         return self.cell(column)
 

@@ -10,6 +10,10 @@ from xlsxwriter.worksheet import Worksheet
 # The library tells its cells apart by the names of their classes.
 _Formula = namedtuple("Formula", ("formula", "format", "value"))  # noqa: PYI024 - what it is by the library
 _Number = namedtuple("Number", ("number", "format"))  # noqa: PYI024
+_String = namedtuple("String", ("string", "format"))  # noqa: PYI024
+_Blank = namedtuple("Blank", ("format",))  # noqa: PYI024
+_SHORT = 16_383
+"""Letters of a text that a cell takes whatever they are: it takes 32,767 halves of them."""
 
 
 class PlainWorksheet(Worksheet):  # type: ignore[misc]  # the library has no types
@@ -25,10 +29,35 @@ class PlainWorksheet(Worksheet):  # type: ignore[misc]  # the library has no typ
         self._columns: list[str] = []
         self._numbers: dict[Any, str] = {}
 
-    def write_plain_formula(self, row: int, column: int, formula: str, style: Any, value: Any) -> None:
+    def put_formula(self, row: int, column: int, formula: str, style: Any, value: Any) -> None:
         """Write a formula that begins without an equals sign."""
-        self._check_dimensions(row, column)
+        self._reach(row, column)
         self.table[row][column] = _Formula(formula, style, value)
+
+    def put_number(self, row: int, column: int, number: float, style: Any) -> None:
+        """Write a number that is one."""
+        self._reach(row, column)
+        self.table[row][column] = _Number(number, style)
+
+    def put_text(self, row: int, column: int, text: str, style: Any) -> None:
+        """Write a text; what may be too long for a cell, as the library cuts it."""
+        if len(text) > _SHORT:
+            self.write_string(row, column, text, style)
+            return
+        self._reach(row, column)
+        self.table[row][column] = _String(self.str_table._get_shared_string_index(text), style)  # noqa: SLF001
+
+    def put_blank(self, row: int, column: int, style: Any) -> None:
+        """Write a style alone."""
+        self._reach(row, column)
+        self.table[row][column] = _Blank(style)
+
+    def _reach(self, row: int, column: int) -> None:
+        """Keep how far the sheet reaches; most cells lie within what is known."""
+        if self.dim_rowmax is None or not (
+            self.dim_rowmin <= row <= self.dim_rowmax and self.dim_colmin <= column <= self.dim_colmax
+        ):
+            self._check_dimensions(row, column)
 
     def write_across(self, row: int, column: int, cells: Iterable[tuple[str | None, float]], style: Any) -> None:
         """Write figures beside each other, each with its formula or without one."""
@@ -37,8 +66,8 @@ class PlainWorksheet(Worksheet):  # type: ignore[misc]  # the library has no typ
             line[end] = _Number(value, style) if formula is None else _Formula(formula, style, value)
             end += 1
         if end > column:
-            self._check_dimensions(row, column)
-            self._check_dimensions(row, end - 1)
+            self._reach(row, column)
+            self._reach(row, end - 1)
 
     def _write_cell(self, row: int, col: int, cell: Any) -> None:
         kind, style = cell.__class__.__name__, cell.format
