@@ -522,9 +522,11 @@ _EVEN: Final = 7
 _ASKED: Final = 300
 """Strips that are asked whether they take a cell, at the most, before another is begun."""
 
+_OF_MANY: Final = (Wish(), Wish(1, 16), Wish(2), Wish(3))
+"""Which strips are tried of very many parts, each of which takes seconds: the first that can be cut is taken."""
+
 _GUESSED: Final = 2
-"""Of very many parts a draft tries no more than so many of them, and what is cut no more once a layout is safe: each
-takes seconds, and is compared by its offcut alone."""
+"""Of very many parts a draft tries no more than so many of them."""
 
 
 def made_safe(  # 7 arguments: what is laid out on what, how, by whom it is judged, and what for
@@ -573,10 +575,10 @@ def made_safe(  # 7 arguments: what is laid out on what, how, by whom it is judg
     best = plain
     dearer: list[Layout] = []
     hopeless: set[tuple[Part, ...]] = set()
-    for number, wish, blanks in gatherings(parts, sheets, tools, plain.kerf, _TRIED):
-        if (number >= _EVEN or draft) and best is not plain and not found[0]:
+    for number, wish, blanks in gatherings(parts, sheets, tools, plain.kerf, _OF_MANY if lots else _TRIED):
+        if (number >= _EVEN or draft or lots) and best is not plain and not found[0]:
             break
-        if number >= _GUESSED and lots and (draft or found == (0, 0)):
+        if number >= _GUESSED and lots and draft:
             break
         wanted = blanks.area <= held or (found[0] and wish.share == wish.fewest == 1)
         wanted = wanted and not (wish.hard and blanks.parts in hopeless and not found[0])
