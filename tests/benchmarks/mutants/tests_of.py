@@ -62,6 +62,7 @@ TESTS: Final[dict[str, tuple[str, ...]]] = {
         "tests/pricing/quoting/test_offcuts.py",
     ),
     "pricing/studio/pricebook_file.py": (
+        _STUDIO + "test_prices_alone.py",
         _STUDIO + "test_pricebook_file.py",
         _STUDIO + "test_pricebook.py",
         _STUDIO + "test_decimal_marks.py",
