@@ -298,7 +298,8 @@ def test_everything_that_a_party_may_hold() -> None:
 
 @pytest.mark.parametrize(
     ("text", "on", "after"),
-    [("2027-03-31", date(2027, 3, 31), None), ("31.3.2027", date(2027, 3, 31), None), ("3/4/27", date(2027, 4, 3), None),
+    [("2027-03-31", date(2027, 3, 31), None), ("31.3.2027", date(2027, 3, 31), None),
+     ("3/4/27", date(2027, 4, 3), None),
      ("31 March 2027", date(2027, 3, 31), None), ("1", None, 1), ("90 days", None, 90), ("1 day", None, 1),
      ("2027", None, 2027), ("2027 days", None, 2027), ("", None, None)],
 )  # fmt: skip
