@@ -34,7 +34,7 @@ TESTS: Final[dict[str, tuple[str, ...]]] = {
     **{f"nesting/base/tables/{name}.py": _TABLES for name in ("cells", "table", "text", "workbook")},
     **{
         f"pricing/store/{name}.py": _GUARDING
-        for name in ("backups", "database", "errors", "export", "folder", "keeper", "restoring")
+        for name in ("backups", "database", "errors", "export", "folder", "keeper", "restoring", "shape")
     },
     "pricing/store/codec.py": (_STORE + "test_codec.py",),
     "pricing/studio/table_file.py": tuple(_STUDIO + f"test_{name}.py" for name in ("tables_alone", "table_file")),
