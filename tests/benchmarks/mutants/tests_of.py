@@ -51,7 +51,7 @@ TESTS: Final[dict[str, tuple[str, ...]]] = {
     "pricing/studio/destinations.py": (_STUDIO + "test_places_alone.py", _STUDIO + "test_destinations.py"),
     "pricing/studio/parties.py": (_STUDIO + "test_places_alone.py", _STUDIO + "test_parties.py"),
     "pricing/studio/rates_file.py": (_STUDIO + "test_rates_alone.py", _STUDIO + "test_rates_file.py"),
-    "nesting/shop/shop_file.py": ("tests/nesting/shop/test_shop_file.py", "tests/nesting/base/test_rule_files.py"),
+    "nesting/shop/shop_file.py": ("tests/nesting/shop/test_shop_alone.py", "tests/nesting/shop/test_shop_file.py"),
     "nesting/base/rule_files.py": ("tests/nesting/base/test_rule_files.py", "tests/nesting/shop/test_shop_file.py"),
     "pricing/ahead/what_if/scenarios.py": ("tests/pricing/ahead/test_what_if.py",),
     "pricing/ahead/what_if/changes.py": ("tests/pricing/ahead/test_what_if.py",),
