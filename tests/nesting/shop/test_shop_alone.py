@@ -168,9 +168,8 @@ def test_the_file_as_it_is_written(tmp_path: Path) -> None:
     inch, metric = shop_text().splitlines(), shop_text(default_shop("metric")).splitlines()
     first = "# The shop's facts. Delete what you do not want to change: what is missing stays as built in."
     assert inch[:4] == [first, '# Lengths are text with a unit: "1/8 in", "2 1/4 in", "18 mm".', "", "[studio]"]
-    assert metric[:4] == [
-        first, '# Lengths are text with a unit: "150 mm", "1.5 m"; a number without one is millimetres.', "", "[studio]",
-    ]  # fmt: skip
+    lengths = '# Lengths are text with a unit: "150 mm", "1.5 m"; a number without one is millimetres.'
+    assert metric[:4] == [first, lengths, "", "[studio]"]
     kerf = "# Width of wood that the blade eats. (0 in to 1/4 in; full kerf 1/8 in, several trade pages agree)"
     assert inch[inch.index(kerf) + 1] == 'kerf = "1/8 in"'
     heads = [line[1:-1] for line in inch if line.startswith("[") and not line.startswith("[[")]
@@ -181,7 +180,7 @@ def test_the_file_as_it_is_written(tmp_path: Path) -> None:
     path = tmp_path / "shop.toml"
     path.write_text("\n".join(metric), encoding="utf-8")
     assert read_shop(path) == default_shop("metric")
-    fewer = replace(default_shop(), goods=tuple(good for good in default_goods() if good.good != "kraft"))
+    fewer = replace(default_shop(), goods=tuple(good for good in default_goods() if good.good != "osb-7/16"))
     assert shop(shop_text(fewer)) == fewer
     assert shop_text(fewer).endswith("\n")
     assert "stocked = false" in shop_text(fewer)

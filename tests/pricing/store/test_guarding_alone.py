@@ -15,6 +15,7 @@ import pytest
 
 from pricing.store import OpenElsewhereError, Store, StoreError, UnusableError, UnwritableError
 from pricing.store import folder as folder_module
+from pricing.store import keeper as keeper_module
 from pricing.store.backups import backups_in
 from pricing.store.errors import told, told_of_system
 from pricing.store.folder import ASIDE, BACKUPS, FILE, LOCK, PART, PASSING, DataFolder, passing, settle, sync
@@ -284,8 +285,9 @@ def test_room_is_wanted_for_the_copy_and_for_the_desk_to_go_on(store: Store, mon
 def test_megabytes_of_a_large_disk_are_told_in_groups(store: Store, monkeypatch: pytest.MonkeyPatch) -> None:
     store.jobs.add("x")
     keeper = Keeper(store.database, lambda: NOON)
-    monkeypatch.setattr("pricing.store.keeper._ROOM", 9_000_000_000)
-    monkeypatch.setattr("pricing.store.keeper.shutil.disk_usage", lambda _: SimpleNamespace(free=8_765_999_999))
+    size = store.database.path.stat().st_size
+    monkeypatch.setattr("pricing.store.keeper._ROOM", 9_000_000_000 - size)
+    monkeypatch.setattr("pricing.store.keeper.shutil.disk_usage", lambda _: SimpleNamespace(free=8_765_000_000))
     keeper.round()
     assert "has 8,765 MB left, and 9,000 MB are wanted." in keeper.trouble
 
@@ -434,6 +436,10 @@ def test_a_store_that_is_gone_ends_the_keeper(store: Store, caplog: pytest.LogCa
     fresh.stop()
     fresh.begin()
     assert fresh._thread is None  # noqa: SLF001 - stopped before it was begun
+
+
+def test_the_keeper_looks_each_hour() -> None:
+    assert (keeper_module.EVERY, keeper_module.SOON) == (3600.0, 60.0)
 
 
 def test_the_keeper_tells_the_moment_in_utc(store: Store) -> None:
