@@ -1,7 +1,6 @@
 """The shop file by itself: every sentence in full, every bound at its end, and each line that is written."""
 
 import tomllib
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -180,8 +179,8 @@ def test_the_file_as_it_is_written(tmp_path: Path) -> None:
     path = tmp_path / "shop.toml"
     path.write_text("\n".join(metric), encoding="utf-8")
     assert read_shop(path) == default_shop("metric")
-    fewer = replace(default_shop(), goods=tuple(good for good in default_goods() if good.good != "osb-7/16"))
-    assert shop(shop_text(fewer)) == fewer
-    assert shop_text(fewer).endswith("\n")
-    assert "stocked = false" in shop_text(fewer)
-    assert "stocked" not in shop_text()
+    more = shop(sheet("96 in", "48 in"))
+    assert shop(shop_text(more)) == more
+    assert shop_text(more).endswith("\n")
+    assert 'good = "thin"' in shop_text(more)
+    assert 'good = "thin"' not in shop_text()
