@@ -30,13 +30,14 @@ def main(arguments: Sequence[str]) -> int:
     """Try every change of the modules named.
 
     `MODULE:7,9` tries two of them and writes no table. `MODULE:left` tries again what no test noticed, of a module that
-    has not been changed since: tests were added.
+    has not been changed since: tests were added. `MODULE:left=FILE,FILE` runs nothing but those tests.
     """
     for argument in arguments:
         module, _, numbers = argument.partition(":")
-        if numbers == "left":
+        word, _, files = numbers.partition("=")
+        if word == "left":
             if left := _left_before(module):
-                try_module(module, left, again=True)
+                try_module(module, left, files=files.split(",") if files else (), again=True)
         else:
             try_module(module, [int(number) for number in numbers.split(",") if number])
     return 0
@@ -57,10 +58,10 @@ def _left_before(module: str) -> list[int]:
     return [int(number) for number in noted["left"]]
 
 
-def try_module(module: str, only: Sequence[int] = (), *, again: bool = False) -> None:
+def try_module(module: str, only: Sequence[int] = (), *, files: Sequence[str] = (), again: bool = False) -> None:
     """Try the changes of one module, tell what no test noticed, and keep the counts."""
     began = time.monotonic()
-    files = TESTS[module]
+    files = files or TESTS[module]
     told = _warm(module, files, only)
     cold = [number for number, outcome in told.outcomes.items() if outcome == COLD]
     if cold:

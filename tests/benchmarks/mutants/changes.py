@@ -222,7 +222,7 @@ def _compound(node: ast.AST, put: _Put, span: tuple[int, int]) -> Iterator[_Site
     if isinstance(node, ast.Call):
         yield from _call(node, put, span)
     for field, value in ast.iter_fields(node):
-        if field not in ("op", "ops", "ctx", "target", "arg"):
+        if field not in ("op", "ops", "ctx", "target", "arg", "annotation"):
             yield from _field(value, _setter(node, field), span)
 
 

@@ -6,26 +6,15 @@ _STORE: Final = "tests/pricing/store/"
 _STUDIO: Final = "tests/pricing/studio/"
 _DESK: Final = "tests/pricing/desk/"
 _INTAKE: Final = "tests/nesting/intake/"
-_HOSTILE: Final = _STUDIO + "test_hostile_tables.py"
-_TABLES: Final = (
-    "tests/nesting/base/test_tables_alone.py",
-    _INTAKE + "test_tables.py",
-    _INTAKE + "test_workbook.py",
-    _INTAKE + "test_reading.py",
-    _INTAKE + "test_messy.py",
-    _INTAKE + "test_days.py",
-    _HOSTILE,
-)
+_TABLES: Final = ("tests/nesting/base/test_tables_alone.py", _INTAKE + "test_tables.py")
 _ORDERS: Final = (
     *_TABLES,
-    *(f"{_INTAKE}test_{name}.py" for name in ("headings", "money", "cross_checks", "strangers", "tomlfile")),
+    *(f"{_INTAKE}test_{name}.py" for name in ("reading", "headings", "money", "cross_checks", "strangers", "tomlfile")),
 )
 _GUARDING: Final = (
     _STORE + "test_guarding_alone.py",
     _STORE + "test_archives_alone.py",
     _STORE + "test_database.py",
-    _STORE + "test_guarding.py",
-    _STORE + "test_export.py",
     _STORE + "test_backups.py",
 )
 
@@ -39,38 +28,30 @@ TESTS: Final[dict[str, tuple[str, ...]]] = {
     "pricing/desk/recovery.py": (_DESK + "test_recovery.py",),
     "pricing/desk/supplier.py": (
         _STUDIO + "test_tables_alone.py",
-        _HOSTILE,
         _STUDIO + "test_decimal_marks.py",
-        _DESK + "test_own_files.py",
     ),
     "pricing/desk/content.py": (_DESK + "test_soundness.py", _DESK + "test_table.py", _DESK + "test_held.py"),
     **{f"nesting/base/tables/{name}.py": _TABLES for name in ("cells", "table", "text", "workbook")},
     **{
         f"pricing/store/{name}.py": _GUARDING
-        for name in ("backups", "database", "errors", "export", "folder", "keeper", "restoring")
+        for name in ("backups", "database", "errors", "export", "folder", "keeper", "restoring", "shape")
     },
     "pricing/store/codec.py": (_STORE + "test_codec.py",),
-    "pricing/studio/table_file.py": tuple(
-        _STUDIO + f"test_{name}.py"
-        for name in ("tables_alone", "table_file", "hostile_tables", "decimal_marks", "rack", "parties")
-    ),
+    "pricing/studio/table_file.py": tuple(_STUDIO + f"test_{name}.py" for name in ("tables_alone", "table_file")),
     "pricing/studio/decimal_marks.py": (_STUDIO + "test_decimal_marks.py",),
     "pricing/studio/rack.py": (
         _STUDIO + "test_tables_alone.py",
         _STUDIO + "test_rack.py",
-        _HOSTILE,
-        "tests/pricing/quoting/test_offcuts.py",
     ),
     "pricing/studio/pricebook_file.py": (
+        _STUDIO + "test_prices_alone.py",
         _STUDIO + "test_pricebook_file.py",
         _STUDIO + "test_pricebook.py",
-        _STUDIO + "test_decimal_marks.py",
-        _HOSTILE,
     ),
-    "pricing/studio/destinations.py": (_STUDIO + "test_destinations.py", _STUDIO + "test_freight_ways.py", _HOSTILE),
-    "pricing/studio/parties.py": (_STUDIO + "test_parties.py", _STUDIO + "test_vat.py", _HOSTILE),
-    "pricing/studio/rates_file.py": (_STUDIO + "test_rates_file.py", _STUDIO + "test_rates.py"),
-    "nesting/shop/shop_file.py": ("tests/nesting/shop/test_shop_file.py", "tests/nesting/base/test_rule_files.py"),
+    "pricing/studio/destinations.py": (_STUDIO + "test_places_alone.py", _STUDIO + "test_destinations.py"),
+    "pricing/studio/parties.py": (_STUDIO + "test_places_alone.py", _STUDIO + "test_parties.py"),
+    "pricing/studio/rates_file.py": (_STUDIO + "test_rates_alone.py", _STUDIO + "test_rates_file.py"),
+    "nesting/shop/shop_file.py": ("tests/nesting/shop/test_shop_alone.py", "tests/nesting/shop/test_shop_file.py"),
     "nesting/base/rule_files.py": ("tests/nesting/base/test_rule_files.py", "tests/nesting/shop/test_shop_file.py"),
     "pricing/ahead/what_if/scenarios.py": ("tests/pricing/ahead/test_what_if.py",),
     "pricing/ahead/what_if/changes.py": ("tests/pricing/ahead/test_what_if.py",),

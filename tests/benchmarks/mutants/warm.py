@@ -3,6 +3,7 @@
 A change of what runs at import (a class, a default, a decorator) cannot be made so; those are left to :mod:`cold`.
 """
 
+import ast
 import contextlib
 import functools
 import gc
@@ -62,6 +63,7 @@ class Warm:
         self.source = Path(module).read_text("utf-8")
         self.told = told
         self.only = set(only)
+        self._users = _users(self.source)
         self._coverage = coverage.Coverage(include=[self.file], data_file=None, messages=False, config_file=False)
         self._seconds: dict[str, float] = {}
         self._waited: dict[str, float] = {}
@@ -127,9 +129,8 @@ class Warm:
 
     def _order(self, reached: dict[int, set[str]], change: Change, last: str | None, wins: Counter[str]) -> list[str]:
         """Return the tests that reach a change, the likeliest and quickest first, as many as there is time for."""
-        names = set[str]().union(*(reached[line] for line in range(change.line, change.end + 1)))
-        if not names or not any(line in reached for line in (change.line, change.end)):
-            names = set(self.told.tests)
+        lines = self._users.get(change.line, range(change.line, change.end + 1))
+        names = set[str]().union(*(reached[line] for line in lines)) or set(self.told.tests)
         order = [name for name in self.told.tests if name in names]
         order.sort(key=lambda name: (self._seconds[name] + 0.002) / (1 + wins[name]))
         if last in order:
@@ -208,6 +209,21 @@ def _alone(work: Callable[[], int], folder: str, config: pytest.Config | None) -
         code = 254
     finally:
         os._exit(code)
+
+
+def _users(source: str) -> dict[int, set[int]]:
+    """Return, for the line of each name that a module sets, the lines that use it."""
+    tree = ast.parse(source)
+    used: dict[str, set[int]] = defaultdict(set)
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Name) and isinstance(node.ctx, ast.Load):
+            used[node.id].add(node.lineno)
+    set_at: dict[int, set[int]] = {}
+    for each in tree.body:
+        target = each.target if isinstance(each, ast.AnnAssign) else getattr(each, "targets", [None])[0]
+        if isinstance(target, ast.Name):
+            set_at[each.lineno] = used[target.id]
+    return set_at
 
 
 def _forget() -> None:

@@ -1,6 +1,7 @@
 """Tables by themselves: every limit at its last allowed value and one beyond it, every sentence in full."""
 
 import io
+import re
 import zipfile
 from collections.abc import Sequence
 from datetime import date, datetime, time, timedelta
@@ -19,7 +20,7 @@ from nesting.base.tables.table import Row, check_size, content_of, gather
 from nesting.base.tables.text import decode, read_csv, read_own_csv, split_text
 from nesting.base.tables.workbook import read_workbook
 from nesting.intake import read_upload
-from tests.workbooks import SHEET, book_of, changed, entities, locked, parts, rows_xml, saved
+from tests.workbooks import MAIN, SHEET, book_of, changed, entities, locked, parts, rows_xml, saved
 
 NO_TEXT = 'found "bytes that are no text"; accepted: a table as CSV in UTF-8, or XLSX or TOML'
 XLSX = "accepted: a workbook saved as XLSX, without a password"
@@ -155,6 +156,14 @@ def test_the_heading_counts_twice_and_ten_lines_are_looked_at() -> None:
     assert split_text("a" * 19_990 + "\n1;2")[-1] == ["1", "2"]
 
 
+def test_what_stands_in_quotes_or_is_blank_says_nothing_of_the_delimiter() -> None:
+    assert split_text('"a,b";c') == [["a,b", "c"]]
+    assert split_text('"a,b";"c,d"') == [["a,b", "c,d"]]
+    assert split_text("  \n" * 10 + "a;b")[-1] == ["a", "b"]
+    own = read_own_csv("t.csv", b"a;b\n1,2,3,4,5,6\n", 9)
+    assert own.rows[0].cells == ("a", "b"), "the heading alone tells, in a table of the studio's own"
+
+
 def test_remarks_say_nothing_of_the_delimiter() -> None:
     assert split_text("# a,b,c,d,e,f\nx;y")[-1] == ["x", "y"]
     assert split_text('"# a,b,c,d,e,f"\nx;y')[-1] == ["x", "y"]
@@ -172,6 +181,7 @@ def test_what_cannot_be_split_is_told_by_its_row(monkeypatch: pytest.MonkeyPatch
     assert said(split_text, "a\n" + "x" * 140_000) == (
         'table: found "row 2 that cannot be split"; accepted: cells of a few words; is a quote not closed?'
     )
+    assert text._MOST_LINES == 100_000  # noqa: SLF001 - tried with a smaller one
     monkeypatch.setattr(text, "_MOST_LINES", 5)
     assert len(split_text("a\n" * 4)) == 4
     assert said(split_text, "a\n" * 5) == 'table: found "more than 5 lines"; accepted: 2000 rows at the most'
@@ -232,7 +242,26 @@ def test_only_so_many_sheets_and_rows(monkeypatch: pytest.MonkeyPatch) -> None:
     three = book_of(["a"], ["b"], ["c"])
     assert len(read_workbook("t.xlsx", three, most_rows=3)[0].rows) == 3
     assert "more than 2 rows" in said(read_workbook, "t.xlsx", three, most_rows=2)
-    assert "more than 2000 rows" in said(read_workbook, "t.xlsx", book_of(*[["a"]] * 2_001))
+
+
+def test_two_thousand_rows_are_the_most_of_a_sheet() -> None:
+    rows = b"<row><c><v>1</v></c></row>" * 2_001
+    assert "more than 2000 rows" in said(read_workbook, "t.xlsx", changed(GOOD, SHEET, rows_xml(rows)))
+
+
+def test_a_part_that_is_no_xml_and_a_style_that_lacks_are_no_harm() -> None:
+    """A photograph in a workbook; and what openpyxl would warn of reaches nobody, for it changes no value."""
+    for data in (
+        changed(GOOD, "xl/media/image1.png", lambda _: b"\x89PNG\r\n\x1a\n<"),
+        changed(GOOD, "xl/styles.xml", lambda _: b'<styleSheet xmlns="' + MAIN.encode() + b'"/>'),
+    ):
+        assert read_workbook("t.xlsx", data)[0].rows[1].cells == (1, 2.5)
+
+
+def test_what_a_sheet_says_of_its_extent_is_not_believed() -> None:
+    small = changed(GOOD, SHEET, lambda xml: re.sub(b'<dimension ref="[^"]*"', b'<dimension ref="A1:A1"', xml))
+    assert small != GOOD
+    assert [row.cells for row in read_workbook("t.xlsx", small)[0].rows] == [("a", "b"), (1, 2.5)]
 
 
 @pytest.mark.parametrize(
@@ -293,7 +322,9 @@ def test_blank_rows_are_counted_where_they_are_written_down(monkeypatch: pytest.
     monkeypatch.setattr(workbook, "_LAST_ROW", 900)
     assert read_workbook("t.xlsx", far)
     monkeypatch.setattr(workbook, "_LAST_ROW", 899)
-    assert "5 at the most, blank ones counted" in said(read_workbook, "t.xlsx", far)
+    assert said(read_workbook, "t.xlsx", far) == (
+        't.xlsx: found "rows beyond 899"; accepted: 5 at the most, blank ones counted'
+    )
 
 
 def test_cells_give_their_values_or_why_they_have_none() -> None:

@@ -178,6 +178,7 @@ NONE = "this is no archive of the desk, or a damaged one"
         ({"format": "casewright-desk/2", "version": 0}, OTHERS),
         ({"format": "casewright-desk/2", "version": LATEST + 1}, OTHERS),
         ({"format": "casewright-desk/2"}, OTHERS),
+        ({"format": "casewright-desk/2", "version": True}, OTHERS),
         ({"format": "casewright-desk/3", "version": 1}, OTHERS),
         ({"version": 1}, OTHERS),
         ({"format": "casewright-desk/2", "version": "1"}, OTHERS),
@@ -221,7 +222,13 @@ def test_every_file_that_is_not_as_the_manifest_says_is_named_up_to_twelve(store
 
 def test_tables_that_no_manifest_has_are_named(filled: Store, files: dict[str, bytes]) -> None:
     del files["tables/jobs.jsonl"], files["tables/pins.jsonl"]
-    assert refused(filled, signed(files)) == ("its manifest does not count the tables of its version: jobs; pins")
+    assert refused(filled, signed(files)) == "its manifest does not count the tables of its version: jobs; pins"
+    assert refused(filled, signed(files, jobs=1, pins=0, odd=0)) == (
+        "its manifest does not count the tables of its version: odd"
+    )
+    assert refused(filled, signed(files, jobs=1, pins=0)) == (
+        "this archive is not whole: tables/jobs.jsonl is missing; tables/pins.jsonl is missing"
+    )
 
 
 def test_rows_are_counted(filled: Store, files: dict[str, bytes]) -> None:
@@ -277,10 +284,15 @@ def test_a_number_of_64_bits_is_taken(store: Store, number: int) -> None:
     assert [job.id for job in store.jobs.find()] == [number]
 
 
-@pytest.mark.parametrize("line", ["", "{", "[1]", '"x"', "[" * 100_000])
+@pytest.mark.parametrize("line", ["", "{", "[1]", '"x"', "[" * 100_000, '{"id": NaN}', '{"id": Infinity}'])
 def test_a_line_that_is_no_row(store: Store, line: str) -> None:
     told = refused(store, former(LATEST, {"jobs": f"{rows(JOB)}{line}\n"}))
     assert told == "tables/jobs.jsonl, line 2: no row that can be read"
+
+
+def test_a_number_without_end_is_told(store: Store) -> None:
+    told = refused(store, former(LATEST, {"jobs": f"{rows(JOB)}" + '{"id": 1e999}\n'}))
+    assert told == "tables/jobs.jsonl, line 2, id: found inf; accepted: a text, a number or a file"
 
 
 def test_bytes_within_a_row_are_taken_as_they_were(store: Store) -> None:
@@ -416,12 +428,19 @@ def test_a_backup_in_place_of_nothing_is_a_desk_that_was_begun(tmp_path: Path) -
 @pytest.mark.parametrize(
     ("row", "said"),
     [
-        ({"x": 1}, "jobs, row 2: found x; accepted: id, name, "),
+        ({}, "jobs, row 2: found none of its columns; accepted: id, name, "),
+        (JOB | {"id": 2, "x": 1}, "jobs, row 2: found x; accepted: id, name, "),
+        (JOB | {"id": 2, **dict.fromkeys("edcba", 1)}, "jobs, row 2: found a, b, c, d; accepted: id, name, "),
+        ({"y" * 41: 1}, f"jobs, row 2: found {'y' * 40}; accepted: id, name, "),
         (JOB, "jobs, row 2: UNIQUE constraint failed: jobs.id"),
         (JOB | {"id": 2, "name": None}, "jobs, row 2: NOT NULL constraint failed: jobs.name"),
         (
             JOB | {"id": 2, "name": ["a"]},
             "tables/jobs.jsonl, line 2, name: found ['a']; accepted: a text, a number or a file",
+        ),
+        (
+            JOB | {"id": 2, "name": ["a"] * 20},
+            f"tables/jobs.jsonl, line 2, name: found {str(['a'] * 20)[:40]}; accepted: a text, a number or a file",
         ),
         (JOB | {"id": "x"}, "jobs, row 2: datatype mismatch"),
     ],

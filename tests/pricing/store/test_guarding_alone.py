@@ -15,10 +15,12 @@ import pytest
 
 from pricing.store import OpenElsewhereError, Store, StoreError, UnusableError, UnwritableError
 from pricing.store import folder as folder_module
+from pricing.store import keeper as keeper_module
 from pricing.store.backups import backups_in
 from pricing.store.errors import told, told_of_system
 from pricing.store.folder import ASIDE, BACKUPS, FILE, LOCK, PART, PASSING, DataFolder, passing, settle, sync
 from pricing.store.keeper import Keeper
+from pricing.store.shape import check_shape
 
 AFTER = "Nothing of this was kept; all that was kept before stands."
 FULL = f"The disk that holds P is full. {AFTER} Make room, then try again."
@@ -283,8 +285,9 @@ def test_room_is_wanted_for_the_copy_and_for_the_desk_to_go_on(store: Store, mon
 def test_megabytes_of_a_large_disk_are_told_in_groups(store: Store, monkeypatch: pytest.MonkeyPatch) -> None:
     store.jobs.add("x")
     keeper = Keeper(store.database, lambda: NOON)
-    monkeypatch.setattr("pricing.store.keeper._ROOM", 9_000_000_000)
-    monkeypatch.setattr("pricing.store.keeper.shutil.disk_usage", lambda _: SimpleNamespace(free=8_765_999_999))
+    size = store.database.path.stat().st_size
+    monkeypatch.setattr("pricing.store.keeper._ROOM", 9_000_000_000 - size)
+    monkeypatch.setattr("pricing.store.keeper.shutil.disk_usage", lambda _: SimpleNamespace(free=8_765_000_000))
     keeper.round()
     assert "has 8,765 MB left, and 9,000 MB are wanted." in keeper.trouble
 
@@ -306,6 +309,89 @@ def test_an_empty_desk_has_no_trouble(store: Store) -> None:
     keeper.round()
     assert (keeper.trouble, keeper.checked) == ("", NOON)
     assert backups_in(store.database.backups) == []
+
+
+def test_an_empty_desk_is_looked_at_each_minute_and_one_with_work_each_hour(
+    store: Store, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    waits: list[float] = []
+    keeper = Keeper(store.database, lambda: NOON)
+
+    def wait(seconds: float) -> bool:
+        waits.append(seconds)
+        if len(waits) == 2:
+            store.jobs.add("x")
+        if len(waits) == 4:
+            keeper._ended.set()  # noqa: SLF001 - or it would never leave off
+        return True
+
+    monkeypatch.setattr(keeper._ended, "wait", wait)  # noqa: SLF001 - seconds that nobody waits
+    keeper.begin()
+    thread = keeper._thread  # noqa: SLF001 - to wait for
+    assert thread is not None
+    assert (thread.name, thread.daemon) == ("keeper", True), "it keeps no program from ending"
+    thread.join(5)
+    assert waits == [60.0, 60.0, 3600.0, 3600.0]
+    assert backups_in(store.database.backups)
+
+
+def test_whoever_asks_for_less_than_a_minute_gets_it(store: Store, monkeypatch: pytest.MonkeyPatch) -> None:
+    waits: list[float] = []
+    keeper = Keeper(store.database, lambda: NOON)
+
+    def wait(seconds: float) -> bool:
+        waits.append(seconds)
+        keeper._ended.set()  # noqa: SLF001
+        return True
+
+    monkeypatch.setattr(keeper._ended, "wait", wait)  # noqa: SLF001
+    keeper.begin(every=5.0)
+    assert keeper._thread is not None  # noqa: SLF001
+    keeper._thread.join(5)  # noqa: SLF001
+    assert waits == [5.0]
+
+
+# The shape of a store.
+
+
+def shaped(*statements: str, version: int = 2) -> str:
+    """Return what is said of a database of two migrations; nothing where it is taken."""
+    with closing(sqlite3.connect(":memory:", isolation_level=None)) as link:
+        for statement in statements:
+            link.execute(statement)
+        link.execute(f"PRAGMA user_version={version}")
+        try:
+            check_shape(link, Path("P"), ("CREATE TABLE a (x, y); CREATE TABLE b (z)", "CREATE TABLE c (w)"))
+        except UnusableError as error:
+            return str(error)
+    return ""
+
+
+def test_a_database_is_known_by_its_tables_and_columns() -> None:
+    whole = ("CREATE TABLE a (x, y)", "CREATE TABLE b (z)", "CREATE TABLE c (w)")
+    assert shaped(*whole) == ""
+    assert shaped(*whole, "CREATE TABLE theirs (x)") == "", "what is more is no harm"
+    assert shaped(*whole[:2], version=1) == ""
+    assert shaped(version=0) == ""
+    assert shaped(*whole, version=3) == (
+        "P was written by a later version of this program (its version is 3, known are 2); update the program."
+    )
+    theirs = "P is a database, but no store of this program."
+    assert shaped("CREATE TABLE theirs (x)") == theirs
+    assert shaped("CREATE TABLE theirs (x)", version=0) == theirs
+    assert shaped(*whole, version=0) == theirs
+    assert shaped(*whole, version=-1) == theirs
+    assert shaped(*whole[1:]) == "P is not whole: table a is missing."
+    assert shaped("CREATE TABLE a (q)", *whole[1:]) == "P is not whole: column x of a, column y of a is missing."
+    assert shaped("CREATE TABLE a (q)") == (
+        "P is not whole: table b, table c, column x of a, column y of a is missing."
+    )
+    assert shaped() == "P is not whole: table a, table b, table c is missing."
+    many = "CREATE TABLE a (x); CREATE TABLE b (z); CREATE TABLE c (x); CREATE TABLE d (x); CREATE TABLE e (x)"
+    with closing(sqlite3.connect(":memory:", isolation_level=None)) as link:
+        link.execute("PRAGMA user_version=1")
+        with pytest.raises(UnusableError, match=r"table a, table b, table c, table d and 1 more is missing\.$"):
+            check_shape(link, Path("P"), (many,))
 
 
 class Rounds(Keeper):
@@ -350,6 +436,10 @@ def test_a_store_that_is_gone_ends_the_keeper(store: Store, caplog: pytest.LogCa
     fresh.stop()
     fresh.begin()
     assert fresh._thread is None  # noqa: SLF001 - stopped before it was begun
+
+
+def test_the_keeper_looks_each_hour() -> None:
+    assert (keeper_module.EVERY, keeper_module.SOON) == (3600.0, 60.0)
 
 
 def test_the_keeper_tells_the_moment_in_utc(store: Store) -> None:
