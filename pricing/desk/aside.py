@@ -151,7 +151,7 @@ class Aside:
         self._going: dict[tuple[int, str], _Going] = {}
         self._seats = BoundedSemaphore(_WAITING)
 
-    # arguments: whose, which, of what kind, what people call it, and what makes it
+    # arguments: whose, which, of what kind, what people call it, what makes it, how long it waits
     def get(
         self,
         job: int,
@@ -159,6 +159,7 @@ class Aside:
         kind: Literal["designs", "paper"],
         what: str,
         make: Callable[[], Any],
+        longest: float | None = None,
     ) -> Any:
         """Return what was made; have it made where it is not, and wait for it so long.
 
@@ -169,13 +170,13 @@ class Aside:
         nesting.base.faults.FaultsFound
             Every reason why it cannot be made.
         """
-        key = (job, kind, key)
+        key, waits = (job, kind, key), self._longest if longest is None else min(longest, self._longest)
         if (found := self._known(key)) is not None:
             return _given(found, job, what)
         if not self._seats.acquire(blocking=False):
             raise AsideError(f"{what}: too many wait for such at once. Ask again in a moment.", job, going=False)
         try:
-            end = monotonic() + self._longest
+            end = monotonic() + waits
             while monotonic() < end:
                 going = self._begin(job, key, kind, make)
                 while not going.ended.wait(_LOOKS) and not going.over and monotonic() < end:
@@ -187,7 +188,7 @@ class Aside:
         finally:
             self._seats.release()
         raise AsideError(
-            f"{what}: this takes longer than the {self._longest:.0f} seconds that a page waits. It is made behind the "
+            f"{what}: this takes longer than the {waits:.0f} seconds that a page waits. It is made behind the "
             "pages, and other jobs do not wait for it. Ask again in a while; it is kept when it is made.",
             job, going=True,
         )  # fmt: skip

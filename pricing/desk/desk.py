@@ -598,8 +598,10 @@ class Desk:
         )  # fmt: skip
         return found
 
-    # arguments: whose, of what, told from what else, called how, and what makes it
-    def made(self, job: int, quote: Quote, key: Hashable, what: str, make: Callable[[], T]) -> T:
+    # arguments: whose, of what, told from what else, called how, what makes it, how long it waits
+    def made(
+        self, job: int, quote: Quote, key: Hashable, what: str, make: Callable[[], T], longest: float | None = None
+    ) -> T:
         """Return something made of a job's quote: at once, or of a large job aside.
 
         Parameters
@@ -610,6 +612,8 @@ class Desk:
             What people call it.
         make : callable
             Makes it, the same each time; it travels between processes.
+        longest : float, optional
+            Seconds that it is waited for.
 
         Raises
         ------
@@ -618,7 +622,7 @@ class Desk:
         """
         if not self.is_large(quote.build.order):
             return make()
-        found: T = self.aside.get(job, (Same(quote), key), "paper", what, make)
+        found: T = self.aside.get(job, (Same(quote), key), "paper", what, make, longest)
         return found
 
     def _drop_searches(self, job: int) -> None:

@@ -2,9 +2,9 @@
 
 import pickle
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import partial
-from threading import Thread
-from time import sleep
+from threading import Thread, Timer
 from typing import Any
 
 import httpx
@@ -17,7 +17,7 @@ from pricing.desk.aside import Aside, AsideError
 from pricing.desk.desk import Desk
 from pricing.desk.search import Search, Searches
 from tests.pricing.desk.conftest import served
-from tests.pricing.desk.orders import HEADINGS, ROWS
+from tests.pricing.desk.orders import HEADINGS, ROWS, looked_at
 
 
 class Held(Searches):
@@ -67,21 +67,21 @@ def test_what_takes_longer_than_a_page_waits_goes_on_and_is_there_later() -> Non
 def test_one_that_is_stopped_comes_to_nothing_and_says_so() -> None:
     searches = Held()
     aside = Aside(searches, longest=20.0)
-    Thread(target=lambda: (sleep(0.2), searches.end(stopped=True))).start()
+    Timer(0.2, searches.end, kwargs={"stopped": True}).start()
     with pytest.raises(AsideError, match="The packet: it was stopped, and nothing came of it") as told:
         aside.get(1, "key", "paper", "The packet", partial(int, "7"))
     assert not told.value.going
 
 
 def _fault() -> None:
-    raise FaultsFound((Fault("order", "C-1", "", "nothing of it", "something"),))
+    raise FaultsFound((Fault("order", None, None, "nothing of it", "something"),))
 
 
 def test_faults_and_failures_are_told_as_if_it_was_made_at_once() -> None:
     searches = Held()
     aside = Aside(searches, longest=5.0)
     for make, error in ((_fault, FaultsFound), (partial(int, "x"), AsideError)):
-        Thread(target=lambda: (sleep(0.2), searches.end())).start()
+        Timer(0.2, searches.end).start()
         with pytest.raises(error):
             aside.get(1, make, "paper", "The packet", make)
 
@@ -120,7 +120,7 @@ def test_a_large_job_has_the_same_designs_and_papers_as_a_small_one(large: tuple
     assert answer is not None
     crate = next(each for each in answer.quote.build.travelling if each.standing == "good")
     if not answer.settled:
-        desk.floor._note(answer.__class__(**{**answer.__dict__, "settled": True}))  # noqa: SLF001 - it would take long
+        desk.floor._note(replace(answer, settled=True))  # noqa: SLF001 - to settle it would take long
     paths = (f"/jobs/1/designs/{crate.crate}", "/jobs/1/files/tables.zip", "/jobs/1/client/1/offer.pdf")
     at_once = [client.get(path) for path in paths]
     assert [each.status_code for each in at_once] == [200] * 3
@@ -135,3 +135,22 @@ def test_a_large_job_has_the_same_designs_and_papers_as_a_small_one(large: tuple
     assert [each.status_code for each in aside] == [200] * 3
     assert [each.content for each in aside[1:]] == [each.content for each in at_once[1:]]
     assert aside[0].text.count('class="design') == at_once[0].text.count('class="design') > 1
+
+
+def test_a_large_job_is_sent_once_its_papers_are_there(large: tuple[Desk, httpx.Client]) -> None:
+    desk, client = large
+    answer = desk.sheaf(1).answer
+    assert answer is not None
+    desk.floor._note(replace(answer, settled=True))  # noqa: SLF001 - as above
+    desk.floor.light = 1
+    searches = Held()
+    desk.aside = Aside(searches, longest=0.05)
+    facts = {"revision": "2", **looked_at(desk, 1)}
+    for what in ("offers", "papers"):
+        waits = client.post("/jobs/1/send", data=facts, headers={"accept": "application/json"})
+        assert waits.status_code == 503
+        assert waits.json()["message"].startswith(f"Nothing was sent yet. The {what} that go out with it: ")
+        assert desk.store.quotes.of(1) == []
+        searches.end()
+    assert client.post("/jobs/1/send", data=facts).status_code == 303
+    assert [each.version for each in desk.store.quotes.of(1)] == [1]
