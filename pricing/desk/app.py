@@ -10,6 +10,7 @@ from starlette.middleware import Middleware
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response
 
+from pricing.desk.aside import AsideError
 from pricing.desk.assets import asset_route
 from pricing.desk.behind import SettlingError
 from pricing.desk.budget import Workplaces
@@ -59,6 +60,7 @@ def make_app(desk: Desk, door: Door | None = None) -> Starlette:
             UnwritableError: _refused,
             OSError: _system,
             SettlingError: _wait,
+            AsideError: _aside,
             404: _missing,
         },
         lifespan=lifespan,
@@ -85,6 +87,18 @@ async def _missing(request: Request, error: Exception) -> Response:
 
 async def _wait(request: Request, error: Exception) -> Response:
     return _answer(request, 409, "Not settled yet", str(error))
+
+
+async def _aside(request: Request, error: Exception) -> Response:
+    call: Call[Desk] = Call.of(request)
+    stops = f"/jobs/{error.job}/stop" if isinstance(error, AsideError) and error.going else ""
+    answer = (
+        call.json({"message": str(error)}, 503)
+        if call.wants_json
+        else call.page("message.html", 503, title="Not made yet", text=str(error), stops=stops)
+    )
+    answer.headers["retry-after"] = "10"
+    return answer
 
 
 async def _bad(request: Request, error: Exception) -> Response:

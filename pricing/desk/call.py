@@ -14,7 +14,7 @@ from starlette.responses import JSONResponse, RedirectResponse, Response
 
 from nesting.base.writing import PLAIN
 from pricing.desk.as_csv import as_csv
-from pricing.desk.budget import PAGE, Budget, OverBudgetError
+from pricing.desk.budget import PAGE, Budget, OverBudgetError, Workplaces
 from pricing.desk.views import Views
 
 D = TypeVar("D")
@@ -169,7 +169,8 @@ async def worked(call: Call[Any], work: Callable[[], Response], budget: Budget) 
     request = call.request
     name = f"{request.method} {request.url.path}"
     try:
-        return await request.app.state.places.work(budget, work, name)
+        places: Workplaces = request.app.state.places
+        return await places.work(budget, work, name)
     except OverBudgetError as over:
         text = over.told(writes=request.method not in ("GET", "HEAD"))
         answer = call.json({"message": text}, 503) if call.wants_json else None

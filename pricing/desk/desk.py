@@ -1,21 +1,24 @@
 """The desk itself: the store, the studio's papers, quotes and searches, and what pages ask of them."""
 
 import logging
-from collections.abc import Callable
+from collections.abc import Callable, Hashable
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import partial
 from threading import Lock
-from typing import Final, Literal
+from typing import Final, Literal, TypeVar
 
 from nesting.base.days import DayOrder, days_in
 from nesting.base.faults import FaultsFound
 from nesting.base.measure import UnitSystem
 from nesting.base.search import QUICK, Effort
 from nesting.base.version import made_by
+from nesting.crates.model import Crate
 from nesting.crates.registry import askable, method
 from nesting.order import Order
 from pricing.ahead.cheaper import Cheaper
 from pricing.desk.adopt import Offers
+from pricing.desk.aside import Aside, Same, designs
 from pricing.desk.behind import Behind, Pending, SettlingError, standing
 from pricing.desk.content import Content, content_from
 from pricing.desk.conversion import Conversion
@@ -27,6 +30,7 @@ from pricing.desk.recent import Recent
 from pricing.desk.scenarios import Quoting, Weighing
 from pricing.desk.search import PATIENCE, Found, Kind, Searches
 from pricing.desk.settling import Named, Naming, Settling, Warming
+from pricing.desk.short_list import Candidate, has_designs
 from pricing.desk.studio import Papers, for_job
 from pricing.desk.table import CellFault, Reading, cell_faults, read
 from pricing.desk.taken import taken_of
@@ -38,6 +42,7 @@ from pricing.store import Document, Store, StoreError
 from pricing.store.jobs import JobRow
 from pricing.store.pins import Ticking
 
+T = TypeVar("T")
 Today = Callable[[], date]
 _READ: Final = 24
 """Tables whose reading is kept."""
@@ -171,6 +176,7 @@ class Desk:
         self.pins = Pinboard(store, self.conversion)
         self.searches = Searches()
         self.behind = Behind(self.floor, self.searches, self._figured)
+        self.aside = Aside(self.searches)
         self._relisted: set[int] = set()
         self._readings, self._reading = Recent(_READ), Lock()
         self.comparisons = Lately(store.answers("ways", Compared, made_by()))
@@ -203,6 +209,7 @@ class Desk:
         """Forget every answer, after all that is stored was replaced; what came in may lack papers."""
         self.conversion.begin()
         self.floor.forget()
+        self.aside.forget()
         self.pins.forget()
         self.comparisons.forget()
         self.weighings.forget()
@@ -450,6 +457,7 @@ class Desk:
         if sheaf.moving is not None and sheaf.moving.pending:
             self._relisted.add(job)
         if other:
+            self.aside.drop(job)
             self.search(sheaf)
         return sheaf
 
@@ -572,6 +580,50 @@ class Desk:
         asked = now.answer.asked if now and now.answer and now.answer.settled else None
         named = self.named.of(sheaf.row.id, asked.about) if asked else None
         return named.found if named and asked and named.key == asked.about else None
+
+    def short_list(self, job: int, answer: Answer, crate: Crate) -> tuple[Candidate, ...]:
+        """Return the designs of a crate of a job side by side; none of what is pinned.
+
+        Raises
+        ------
+        pricing.desk.aside.AsideError
+            Where the job is large, and they are not there yet.
+        """
+        asked = answer.asked
+        if asked is None or not self.is_large(asked.order) or not has_designs(crate):
+            return self.floor.short_list(answer, crate)
+        found: tuple[Candidate, ...] = self.aside.get(
+            job, (Same(answer.quote), crate.crate), "designs", f"Designs of {crate.crate}",
+            partial(designs, asked, answer.quote, crate),
+        )  # fmt: skip
+        return found
+
+    # arguments: whose, of what, told from what else, called how, what makes it, how long it waits
+    def made(
+        self, job: int, quote: Quote, key: Hashable, what: str, make: Callable[[], T], longest: float | None = None
+    ) -> T:
+        """Return something made of a job's quote: at once, or of a large job aside.
+
+        Parameters
+        ----------
+        key : Hashable
+            Tells it from whatever else is made of the quote.
+        what : str
+            What people call it.
+        make : callable
+            Makes it, the same each time; it travels between processes.
+        longest : float, optional
+            Seconds that it is waited for.
+
+        Raises
+        ------
+        pricing.desk.aside.AsideError
+            Where the job is large, and it is not there yet.
+        """
+        if not self.is_large(quote.build.order):
+            return make()
+        found: T = self.aside.get(job, (Same(quote), key), "paper", what, make, longest)
+        return found
 
     def _drop_searches(self, job: int) -> None:
         """End the searches for a better figure of a job, for a cheaper way, and what is tried."""

@@ -33,7 +33,13 @@ NO_OFFERS: Final = Going()
 
 # arguments: each is one thing that is frozen
 def outgoing(
-    name: str, content: Content, quote: Quote, office: Office, words: Mapping[str, str], offered: Going = NO_OFFERS
+    name: str,
+    content: Content,
+    quote: Quote,
+    office: Office,
+    words: Mapping[str, str],
+    offered: Going = NO_OFFERS,
+    papers: Mapping[str, bytes] | None = None,
 ) -> Outgoing:
     """Return a quote with everything that is kept of it when it is sent; making its papers takes seconds.
 
@@ -51,6 +57,8 @@ def outgoing(
         For each grave kind of thing that it lacks: why it goes out so.
     offered : Going
         The offers that go out with it.
+    papers : mapping of str to bytes, optional
+        Its papers, where they are made already.
 
     Raises
     ------
@@ -58,7 +66,7 @@ def outgoing(
         When a paper cannot be made.
     """
     plans = [plan_text(plan) for plan in quote.build.layouts] + [plan_text(plan) for plan in quote.build.stick_plans]
-    papers = {**papers_of(quote, "sent", offered.pictures), **offered.files}
+    made = papers_of(quote, "sent", offered.pictures) if papers is None else papers
     return Outgoing(
         number=quote.number, sent_on=quote.on, total=quote.total, currency=quote.currency,
         content=json.dumps(
@@ -68,7 +76,7 @@ def outgoing(
             }
         ),
         office=json.dumps(encode(office)), plans=json.dumps(plans), result=json.dumps(quote_document(quote)),
-        papers=papers,
+        papers={**made, **offered.files},
     )  # fmt: skip
 
 

@@ -16,7 +16,7 @@ from pricing.desk import worker
 LEAST_MB: Final = 2_000
 """Of a worker, whatever the machine has: libraries and compiled code ask for some 900 of it before any search."""
 _SHARE: Final = 4
-"""Part of the machine's memory that one worker may take: there are four, and the desk; two of them seldom run."""
+"""Part of the machine's memory that one worker may take: there are five, and the desk; three of them seldom run."""
 SPENT: Final = 75
 """Status with which a worker ends that has no memory left."""
 

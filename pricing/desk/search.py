@@ -24,7 +24,7 @@ from pricing.desk import ration
 from pricing.desk.worker import Work
 
 State = Literal["waiting", "running", "done", "stopped", "failed"]
-Kind = Literal["figure", "tried", "settling", "trial", "cuts", "cheaper", "ways", "scenarios"]
+Kind = Literal["figure", "tried", "settling", "trial", "cuts", "cheaper", "ways", "scenarios", "designs", "paper"]
 Found = Mapping[str, Any]
 """What came of each task, by its name."""
 _UNFIGURED: Final = "The process that worked it out ended early; change something, or open the desk again."
@@ -61,6 +61,12 @@ _WORDS: Final[Mapping[Kind, tuple[str, str, str]]] = {
         "Quoting scenarios",
         "Quoting ended early; start it again.",
     ),
+    "designs": (
+        "The designs will be laid side by side",
+        "Laying the designs side by side",
+        "Laying the designs side by side ended early; ask for them again.",
+    ),
+    "paper": ("The paper will be made", "Making the paper", "Making the paper ended early; ask for it again."),
 }
 """What is said of a search that waits, that runs, and that broke off."""
 PATIENCE: Final = 0.5
@@ -79,7 +85,7 @@ class Search:
         What is searched.
     finished : callable
         Takes what was found and whether it was stopped, in the thread of the searches; says what came of it.
-    kind : {"figure", "tried", "settling", "trial", "cuts", "cheaper", "ways", "scenarios"}
+    kind : {"figure", "tried", "settling", "trial", "cuts", "cheaper", "ways", "scenarios", "designs", "paper"}
         What is searched for.
     large : bool
         Whether it is of a large order.
@@ -135,6 +141,8 @@ class Search:
             return _HERE
         if self.kind in ("figure", "tried"):
             return "figures"
+        if self.kind in ("designs", "paper"):
+            return "aside"
         if self.large:
             return "large"
         return "settling" if self.kind in ("settling", "trial") else "search"
@@ -163,7 +171,7 @@ class Search:
 _TRIES: Final = 20
 _AGAIN: Final = 0.01
 _HERE: Final = "here"
-_LANES: Final = ("settling", "search", "figures", "large", _HERE)
+_LANES: Final = ("settling", "search", "figures", "large", "aside", _HERE)
 _SHOWN: Final[Mapping[Kind, int]] = {"figure": 0, "settling": 1}
 """What is shown of a job first, where several things go on."""
 

@@ -2,15 +2,17 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import partial
 from threading import Lock
 from typing import Final
 
 from nesting.base.faults import FaultsFound
 from nesting.base.version import made_by
 from pricing.desk import lacking
+from pricing.desk.aside import seen
 from pricing.desk.call import BadRequestError
 from pricing.desk.desk import Desk, Sheaf, job_paper
-from pricing.desk.frozen import outgoing
+from pricing.desk.frozen import outgoing, papers_of
 from pricing.desk.offered import Going, Kept, Mark, going, kept_of, mark
 from pricing.desk.studio import for_job
 from pricing.output.offer.content import Kind
@@ -19,6 +21,9 @@ from pricing.quoting.quote import Quote
 from pricing.store import StoreError
 from pricing.store.quotes import SentQuote
 
+_NOT_YET: Final = "Nothing was sent yet."
+_WAITS: Final = 2.0
+"""Seconds that papers of a large job are waited for: what others send waits meanwhile."""
 SENDING: Final = Lock()
 """One quote is sent at a time, so that none gets a number twice."""
 
@@ -57,9 +62,18 @@ def lacks_of(sheaf: Sheaf) -> tuple[Lack, ...]:
 
 
 def offers_of(desk: Desk, sheaf: Sheaf, quote: Quote, kind: Kind) -> Going:
-    """Make the offers of a job's quote, with what the desk keeps for them."""
-    logo = desk.papers.rulings.logo
-    return going(quote, kind, sheaf.row.client, desk.pictures(sheaf.content, quote), logo)
+    """Make the offers of a job's quote, with what the desk keeps for them; of a large job they are waited for."""
+    logo, shown = desk.papers.rulings.logo, desk.pictures(sheaf.content, quote)
+    client, what = sheaf.row.client, f"{_NOT_YET} The offers that go out with it"
+    key = ("offers", kind, client, seen(shown), logo)
+    make = partial(going, quote, kind, client, shown, logo)
+    return desk.made(sheaf.row.id, quote, key, what, make, longest=_WAITS)
+
+
+def _papers(desk: Desk, job: int, quote: Quote, pictures: Mapping[str, bytes]) -> dict[str, bytes]:
+    """Make the papers of a quote; of a large job they are waited for."""
+    make, what = partial(papers_of, quote, "sent", pictures), f"{_NOT_YET} The papers that go out with it"
+    return desk.made(job, quote, ("sent", seen(pictures)), what, make, longest=_WAITS)
 
 
 def send(desk: Desk, asked: Asked) -> None:
@@ -77,6 +91,8 @@ def send(desk: Desk, asked: Asked) -> None:
         When it cannot be sent as it is; nothing happened then.
     SettlingError
         While its figure settles.
+    pricing.desk.aside.AsideError
+        While the papers of a large job are made.
     """
     job = asked.job
     with SENDING:
@@ -98,7 +114,8 @@ def send(desk: Desk, asked: Asked) -> None:
         except FaultsFound as error:
             told = "; ".join(map(str, error.faults))
             raise StoreError(f"nothing was sent, since its offer cannot be made: {told}") from error
-        going_out = outgoing(sheaf.row.name, sheaf.content, quote, office, words, offered)
+        papers = _papers(desk, job, quote, offered.pictures)
+        going_out = outgoing(sheaf.row.name, sheaf.content, quote, office, words, offered, papers)
         store = desk.store
         with store.database.writing():
             if store.documents.get(job_paper(job)) != sheaf.document:

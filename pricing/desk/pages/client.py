@@ -4,6 +4,7 @@ import io
 import json
 import zipfile
 from dataclasses import dataclass
+from functools import partial
 from typing import Any, Final
 from urllib.parse import quote as quoted
 
@@ -14,6 +15,8 @@ from nesting.base.counts import few
 from nesting.base.days import DayError, parse_day
 from nesting.base.faults import FaultsFound
 from pricing.desk import lacking
+from pricing.desk.aside import seen
+from pricing.desk.budget import PAPERS
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.desk import Desk, Sheaf
 from pricing.desk.frozen import content_of, thaw
@@ -32,7 +35,7 @@ from pricing.desk.offered import (
 )
 from pricing.desk.origins.model import Address
 from pricing.desk.pages.common import asked, change_job, checked, job_page, writing_of
-from pricing.desk.sending import Asked, kept_named, lacks_of, offers_of, send
+from pricing.desk.sending import Asked, kept_named, lacks_of, send
 from pricing.desk.table import with_everywhere
 from pricing.desk.views import anchor
 from pricing.output.offer.content import READY, TITLES, Kind, Offer, clients
@@ -189,7 +192,12 @@ def file(call: Call[Desk]) -> Response:
     if ending not in _ENDINGS:
         raise LookupError(f"there is no offer.{ending[:10]}; there are offer.pdf, offer.xlsx")
     call.desk.wait_for(sheaf, "offer", looking=True)
-    made, number = offers_of(call.desk, sheaf, sheaf.answer.quote, kind), call.number("number")
+    quote, logo, number = sheaf.answer.quote, call.desk.papers.rulings.logo, call.number("number")
+    shown = call.desk.pictures(sheaf.content, quote)
+    made = call.desk.made(
+        sheaf.row.id, quote, ("offers", kind, sheaf.row.client, seen(shown), logo), "The offers",
+        partial(going, quote, kind, sheaf.row.client, shown, logo),
+    )  # fmt: skip
     if not 1 <= number <= len(made.made):
         raise LookupError(f"there is no offer {number}; there are {len(made.made)}")
     name = f"{names_of(made.made)[number - 1]}.{ending}"
@@ -278,10 +286,10 @@ def _back(call: Call[Desk], job: int, kind: Kind) -> str:
 
 ROUTES = (
     Route("/jobs/{job:int}/client", endpoint(shown)),
-    Route("/jobs/{job:int}/client", endpoint(go_out), methods=["POST"]),
+    Route("/jobs/{job:int}/client", endpoint(go_out, budget=PAPERS), methods=["POST"]),
     Route("/jobs/{job:int}/client/named", endpoint(named), methods=["POST"]),
     Route("/jobs/{job:int}/client/sent", endpoint(sent), methods=["POST"]),
     Route("/jobs/{job:int}/client/step", endpoint(step), methods=["POST"]),
-    Route("/jobs/{job:int}/client/{number:int}/offer.{ending}", endpoint(file)),
-    Route("/jobs/{job:int}/versions/{version:int}/offers.zip", endpoint(afterwards)),
+    Route("/jobs/{job:int}/client/{number:int}/offer.{ending}", endpoint(file, budget=PAPERS)),
+    Route("/jobs/{job:int}/versions/{version:int}/offers.zip", endpoint(afterwards, budget=PAPERS)),
 )

@@ -3,17 +3,18 @@
 import io
 import zipfile
 from dataclasses import dataclass
+from functools import partial
 from typing import Final
 
 from starlette.responses import Response
 from starlette.routing import Route
 
+from pricing.desk.aside import seen
+from pricing.desk.budget import PAPERS
 from pricing.desk.call import Call, endpoint
 from pricing.desk.desk import Desk, Sheaf
 from pricing.desk.pages.common import asked, job_page
-from pricing.output.offer.files import paper_of
-from pricing.output.papers.files import batches
-from pricing.output.papers.paper import Look
+from pricing.output.papers.files import batches, contents_beside
 
 _ALL: Final = "papers.zip"
 _MENDED: Final = (
@@ -67,9 +68,12 @@ def file(call: Call[Desk]) -> Response:
     if batch is None:
         return _file(name, {})
     call.desk.wait_for(sheaf, name, looking=True)
-    return _file(
-        name, batch.contents(Look(paper_of(quote), call.desk.pictures(sheaf.content, quote), quote.build.writing))
-    )
+    pictures = call.desk.pictures(sheaf.content, quote)
+    made = call.desk.made(
+        sheaf.row.id, quote, (batch.names, seen(pictures)), f"The papers of {batch.consignment.destination}",
+        partial(contents_beside, quote, name, pictures),
+    )  # fmt: skip
+    return _file(name, made)
 
 
 def _kept(call: Call[Desk], sheaf: Sheaf) -> dict[str, bytes] | None:
@@ -94,5 +98,5 @@ def _file(name: str, contents: dict[str, bytes]) -> Response:
 
 ROUTES = (
     Route("/jobs/{job:int}/papers", endpoint(shown)),
-    Route("/jobs/{job:int}/papers/{paper}", endpoint(file)),
+    Route("/jobs/{job:int}/papers/{paper}", endpoint(file, budget=PAPERS)),
 )

@@ -84,7 +84,7 @@ def _crate(sheaf: Sheaf, call: Call[Desk]) -> Crate:
 
 
 def _listed(call: Call[Desk], sheaf: Sheaf, crate: Crate) -> tuple[Candidate, ...]:
-    return call.desk.floor.short_list(sheaf.answer, crate) if sheaf.answer else ()
+    return call.desk.short_list(sheaf.row.id, sheaf.answer, crate) if sheaf.answer else ()
 
 
 def drawing(call: Call[Desk]) -> Response:

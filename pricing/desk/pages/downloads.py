@@ -2,17 +2,20 @@
 
 import json
 import re
+from functools import partial
 from typing import Final
 
 from starlette.responses import PlainTextResponse, Response
 from starlette.routing import Route
 
 from nesting.drawings.packet.names import listed
+from pricing.desk.aside import seen
+from pricing.desk.budget import PAPERS
 from pricing.desk.call import Call, endpoint
 from pricing.desk.desk import Desk
 from pricing.desk.pages.common import asked
 from pricing.desk.pins import Pinned
-from pricing.output.outgoing import KINDS, media_type, paper
+from pricing.output.outgoing import KINDS, TITLES, media_type, paper
 from pricing.output.tables import document_json
 
 _LATER: Final = (
@@ -35,7 +38,12 @@ def current(call: Call[Desk]) -> Response:
     quote, name = sheaf.answer.quote, _wanted(call)
     call.desk.wait_for(sheaf, name, looking=True)
     pictures = call.desk.pictures(sheaf.content, quote) if name == "papers.zip" else {}
-    return _file(quote.build.order.name, name, paper(quote, name, call.desk.cheaper(sheaf), sections, pictures))
+    cheaper = call.desk.cheaper(sheaf)
+    made = call.desk.made(
+        sheaf.row.id, quote, (name, cheaper, sections, seen(pictures)), TITLES[name],
+        partial(paper, quote, name, cheaper, sections, pictures),
+    )  # fmt: skip
+    return _file(quote.build.order.name, name, made)
 
 
 def chosen_sections(call: Call[Desk]) -> tuple[str, ...]:
@@ -96,6 +104,6 @@ def _file(order: str, name: str, content: bytes) -> Response:
 
 
 ROUTES = (
-    Route("/jobs/{job:int}/files/{name}", endpoint(current)),
-    Route("/jobs/{job:int}/versions/{version:int}/files/{name}", endpoint(sent)),
+    Route("/jobs/{job:int}/files/{name}", endpoint(current, budget=PAPERS)),
+    Route("/jobs/{job:int}/versions/{version:int}/files/{name}", endpoint(sent, budget=PAPERS)),
 )

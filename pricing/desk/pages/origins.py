@@ -107,7 +107,7 @@ def _design(ask: _Ask) -> Origin:
     """Return what a design of a crate makes of the job."""
     crate = _crate(ask.quote, ask["crate"])
     answer = ask.sheaf.answer if ask.sheaf.pinned is None else None
-    listed = ask.call.desk.floor.short_list(answer, crate) if answer is not None else ()
+    listed = ask.call.desk.short_list(ask.sheaf.row.id, answer, crate) if answer is not None else ()
     return of_design(listed, ask["design"], ask.quote, ask.to)
 
 

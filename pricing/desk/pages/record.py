@@ -7,6 +7,7 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from pricing.desk import lacking
+from pricing.desk.budget import PAPERS
 from pricing.desk.call import BadRequestError, Call, endpoint
 from pricing.desk.content import content_from
 from pricing.desk.desk import Desk, Sheaf, job_paper
@@ -140,8 +141,8 @@ def version(call: Call[Desk]) -> Response:
 
 ROUTES = (
     Route("/jobs/{job:int}/record", endpoint(shown)),
-    Route("/jobs/{job:int}/send", endpoint(send), methods=["POST"]),
-    Route("/jobs/{job:int}/stand", endpoint(stand), methods=["POST"]),
+    Route("/jobs/{job:int}/send", endpoint(send, budget=PAPERS), methods=["POST"]),
+    Route("/jobs/{job:int}/stand", endpoint(stand, budget=PAPERS), methods=["POST"]),
     Route("/jobs/{job:int}/again", endpoint(again), methods=["POST"]),
     Route("/jobs/{job:int}/stand/strike", endpoint(strike), methods=["POST"]),
     Route("/jobs/{job:int}/versions/{version:int}", endpoint(version)),

@@ -68,6 +68,12 @@ def papers_contents(
     return {name: content for batch in batches(quote) for name, content in batch.contents(look).items()}
 
 
+def contents_beside(quote: Quote, name: str, pictures: Mapping[str, bytes]) -> dict[str, bytes]:
+    """Return a paper of an order and those that are made with it, by name."""
+    batch = next(each for each in batches(quote) if name in each.names)
+    return batch.contents(Look(paper_of(quote), pictures, quote.build.writing))
+
+
 def _numbers(count: int) -> tuple[int, ...]:
     """Return numbers that tell several files apart, after a sign that no place's name has there; 0 for one alone."""
     return (0,) if count == 1 else tuple(range(1, count + 1))
