@@ -30,7 +30,7 @@ from tests.benchmarks.mutants.changes import Change, changed, changes
 
 SLOWEST: Final = 0.8
 """Processor seconds of a test that is left out of what is run for a change."""
-MOST_SECONDS: Final = 0.8
+MOST_SECONDS: Final = 0.5
 """Processor seconds of all tests that are run for a change, quick ones first."""
 NOTICED, LEFT, SLOW, COLD, SAME = "noticed", "left", "never ended", "cold", "the same code"
 
