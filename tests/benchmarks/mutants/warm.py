@@ -8,6 +8,7 @@ import contextlib
 import functools
 import gc
 import importlib.util
+import inspect
 import os
 import select
 import shutil
@@ -30,7 +31,7 @@ from tests.benchmarks.mutants.changes import Change, changed, changes
 
 SLOWEST: Final = 0.8
 """Processor seconds of a test that is left out of what is run for a change."""
-MOST_SECONDS: Final = 0.8
+MOST_SECONDS: Final = 0.5
 """Processor seconds of all tests that are run for a change, quick ones first."""
 NOTICED, LEFT, SLOW, COLD, SAME = "noticed", "left", "never ended", "cold", "the same code"
 
@@ -67,6 +68,7 @@ class Warm:
         self._coverage = coverage.Coverage(include=[self.file], data_file=None, messages=False, config_file=False)
         self._seconds: dict[str, float] = {}
         self._waited: dict[str, float] = {}
+        self._texts: dict[str, str] = {}
         self._failed: set[str] = set()
 
     @pytest.hookimpl(tryfirst=True)
@@ -108,6 +110,7 @@ class Warm:
         self._coverage.switch_context("none")
         for place, item in enumerate(items):
             self._coverage.switch_context(item.nodeid)
+            self._texts[item.nodeid] = inspect.getsource(getattr(item, "function"))  # noqa: B009 - of a test function
             began, awake = time.perf_counter(), time.process_time()
             following = items[place + 1] if place + 1 < len(items) else None
             reports = runtestprotocol(item, nextitem=following, log=False)
@@ -129,10 +132,12 @@ class Warm:
 
     def _order(self, reached: dict[int, set[str]], change: Change, last: str | None, wins: Counter[str]) -> list[str]:
         """Return the tests that reach a change, the likeliest and quickest first, as many as there is time for."""
-        lines = self._users.get(change.line, range(change.line, change.end + 1))
-        names = set[str]().union(*(reached[line] for line in lines)) or set(self.told.tests)
+        constant, lines = self._users.get(change.line, ("", range(change.line, change.end + 1)))
+        names = set[str]().union(*(reached[line] for line in lines))
+        asking = {name for name in self.told.tests if constant and constant in self._texts[name]}
+        names = names | asking or set(self.told.tests)
         order = [name for name in self.told.tests if name in names]
-        order.sort(key=lambda name: (self._seconds[name] + 0.002) / (1 + wins[name]))
+        order.sort(key=lambda name: (name not in asking, (self._seconds[name] + 0.002) / (1 + wins[name])))
         if last in order:
             order.remove(last)
             order.insert(0, last)
@@ -211,18 +216,18 @@ def _alone(work: Callable[[], int], folder: str, config: pytest.Config | None) -
         os._exit(code)
 
 
-def _users(source: str) -> dict[int, set[int]]:
-    """Return, for the line of each name that a module sets, the lines that use it."""
+def _users(source: str) -> dict[int, tuple[str, set[int]]]:
+    """Return, for the line of each name that a module sets, that name and the lines that use it."""
     tree = ast.parse(source)
     used: dict[str, set[int]] = defaultdict(set)
     for node in ast.walk(tree):
         if isinstance(node, ast.Name) and isinstance(node.ctx, ast.Load):
             used[node.id].add(node.lineno)
-    set_at: dict[int, set[int]] = {}
+    set_at: dict[int, tuple[str, set[int]]] = {}
     for each in tree.body:
         target = each.target if isinstance(each, ast.AnnAssign) else getattr(each, "targets", [None])[0]
         if isinstance(target, ast.Name):
-            set_at[each.lineno] = used[target.id]
+            set_at[each.lineno] = (target.id, used[target.id])
     return set_at
 
 

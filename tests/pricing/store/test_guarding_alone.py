@@ -96,6 +96,12 @@ def test_another_error_of_the_system_is_no_cause() -> None:
 # The data folder.
 
 
+def _handles() -> int:
+    """Return how many files are open; 0 where the system does not tell."""
+    place = Path("/proc/self/fd")
+    return len(list(place.iterdir())) if place.exists() else 0
+
+
 def _text(folder: Path) -> dict[str, object]:
     made: dict[str, object] = json.loads((folder / LOCK).read_text())
     return made
@@ -104,8 +110,7 @@ def _text(folder: Path) -> dict[str, object]:
 def test_a_folder_is_made_with_all_above_it_and_notes_what_was_begun(tmp_path: Path) -> None:
     place = tmp_path / "a" / "b"
     with closing(DataFolder(place)) as held:
-        assert held.begun is None
-        assert (held.path, held.remarks) == (place, ())
+        assert (held.begun, held.path, held.remarks) == (None, place, ())
         assert stat.S_IMODE(place.stat().st_mode) == 0o700
         assert stat.S_IMODE((place / LOCK).stat().st_mode) == 0o600
         assert _text(place) == {"begun": None, "process": os.getpid()}
@@ -122,7 +127,13 @@ def test_a_folder_is_made_with_all_above_it_and_notes_what_was_begun(tmp_path: P
         assert held.begun is False
 
 
-@pytest.mark.parametrize("text", ["", "{", "[1]", '"x"', "\udcff", "null"])
+def test_folders_that_were_begun_rest_on_these_names() -> None:
+    assert (FILE, LOCK, BACKUPS, PASSING, ASIDE, PART) == (
+        "desk.sqlite", "desk.lock", "backups", "passing", "put-aside", ".part",
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize("text", ["", "x" * 500, "{", "[1]", '"x"', "\udcff", "null"])
 def test_a_lock_that_says_nothing_says_nothing(tmp_path: Path, text: str) -> None:
     (tmp_path / LOCK).write_bytes(text.encode("utf-8", "surrogateescape"))
     with closing(DataFolder(tmp_path)) as held:
@@ -153,11 +164,10 @@ def test_a_lock_that_is_refused_is_anothers(tmp_path: Path, monkeypatch: pytest.
         raise OSError(number, "said")
 
     monkeypatch.setattr(folder_module, "_lock", refused)
-    handles = len(os.listdir("/proc/self/fd")) if os.path.exists("/proc/self/fd") else 0  # noqa: PTH208, PTH110
+    handles = _handles()
     with pytest.raises(OpenElsewhereError):
         DataFolder(tmp_path)
-    if handles:
-        assert len(os.listdir("/proc/self/fd")) == handles, "what is not held is let go"  # noqa: PTH208
+    assert _handles() == handles, "what is not held is let go"
 
 
 def test_a_disk_without_locks_is_remarked(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -181,9 +191,13 @@ def test_a_folder_that_the_system_refuses_is_told(
         raise OSError(number, "said")
 
     monkeypatch.setattr(f"pricing.store.folder.{step}", refused)
+    handles = _handles()
     with pytest.raises(StoreError, match=said) as caught:
         DataFolder(tmp_path)
     assert str(tmp_path) in str(caught.value)
+    if number == errno.EIO:
+        assert str(caught.value) == f"{tmp_path} cannot be used: said"
+    assert _handles() == handles, "what is not held is let go"
 
 
 @pytest.mark.parametrize("text", ["a file", "a folder"])
@@ -255,10 +269,9 @@ def test_files_and_names_are_written_to_the_disk(tmp_path: Path, monkeypatch: py
     sync(tmp_path)
     assert synced == [False, True]
     assert (tmp_path / "x").read_bytes() == b"as it was"
-    handles = len(list(Path("/proc/self/fd").iterdir())) if Path("/proc/self/fd").exists() else 0
+    handles = _handles()
     sync(tmp_path)
-    if handles:
-        assert len(list(Path("/proc/self/fd").iterdir())) == handles
+    assert _handles() == handles
 
 
 # The keeper.

@@ -122,13 +122,13 @@ def test_tables_at_their_ends() -> None:
         'over_length = { "8 ft" = 100000, 96 = 0 }\n'
     )
     made = rates_from(text, "r.toml", default_rates())
-    assert (made.purchase_tax, made.lead_days, made.by_good) == (
-        {"goods": 1, "work": 0}, {"Yard": 365}, {"kraft": "area"},
-    )  # fmt: skip
+    assert made.purchase_tax == {"goods": Decimal(1), "work": Decimal(0)}
+    assert made.lead_days == {"Yard": Decimal(365)}
+    assert made.by_good == {"kraft": "area"}
     (profile,) = made.freight
-    assert (profile.per_100lb, profile.zones, profile.over_length) == (
-        {"70": 100_000}, {"2": 100}, {"8 ft": 100_000, "96": 0},
-    )  # fmt: skip
+    assert profile.per_100lb == {"70": Decimal(100_000)}
+    assert profile.zones == {"2": Decimal(100)}
+    assert profile.over_length == {"8 ft": Decimal(100_000), "96": Decimal(0)}
     lines = rates_text(made).splitlines()
     for line in (
         "goods = 1", "work = 0", "Yard = 365", 'kraft = "area"', "[freight.a]", 'kind = "van"',
@@ -166,7 +166,7 @@ def test_a_divisor_by_the_kilogram_is_always_written() -> None:
         return text.partition(f"[freight.{profile.name}]\n")[2].splitlines()
 
     for kind in ("air", "road", "sea"):
-        assert any(line.startswith("divisor = ") for line in lines(FreightProfile("a", kind))), kind  # type: ignore[arg-type]  # words
+        assert any(line.startswith("divisor = ") for line in lines(FreightProfile("a", kind))), kind
     assert not any(line.startswith("divisor") for line in lines(FreightProfile("a", "van")))
     assert not any(line.startswith("divisor") for line in lines(FreightProfile("a", "parcel")))
     assert any(line.startswith("divisor") for line in lines(FreightProfile("a", "parcel", per_kg=Decimal(5))))
