@@ -269,10 +269,15 @@ def _unneeded(priced: Priced) -> Iterator[Found]:
 
 def _acceptances(build: Build) -> Iterator[tuple[Artwork, list[Crate]]]:
     """Yield every piece with an acceptance, and the crates around it."""
-    for copy in build.order.copies():
-        crates = [crate for crate in build.every if copy.piece in crate.pieces]
-        if copy.accept_held and crates:
-            yield copy, crates
+    accepted = [copy for copy in build.order.copies() if copy.accept_held]
+    around: dict[str, list[Crate]] = {copy.piece: [] for copy in accepted}
+    for crate in build.every if accepted else ():
+        for piece in dict.fromkeys(crate.pieces):
+            if piece in around:
+                around[piece].append(crate)
+    for copy in accepted:
+        if around[copy.piece]:
+            yield copy, around[copy.piece]
 
 
 def _failing(priced: Priced) -> Iterator[Found]:

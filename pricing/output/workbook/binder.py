@@ -7,6 +7,7 @@ from functools import cached_property
 from typing import Any, Final
 
 from nesting.crates.held import held_short
+from nesting.crates.model import Crate
 from nesting.crates.unpacked import unpacked_short
 from nesting.order import Artwork
 from pricing.output.workbook.names import Names
@@ -78,6 +79,16 @@ class Binder:
     def copies(self) -> tuple[Artwork, ...]:
         """Every single piece."""
         return self.quote.build.order.copies()
+
+    @cached_property
+    def copy_of(self) -> dict[str, Artwork]:
+        """Every single piece by its name."""
+        return {copy.piece: copy for copy in reversed(self.copies)}
+
+    @cached_property
+    def crates(self) -> dict[str, Crate]:
+        """Every crate of the build by its name, held ones among them."""
+        return {crate.crate: crate for crate in reversed(self.quote.build.every)}
 
     @cached_property
     def crate_at(self) -> dict[str, int]:

@@ -180,10 +180,10 @@ def inputs(binder: Binder) -> list[PlaceInput]:
 def _parties(binder: Binder, sale: SalePrice) -> list[Party]:
     """Return who buys a piece and who sells it, of whom anything is known."""
     order, parties = binder.quote.build.order, binder.quote.parties
-    copy = next(copy for copy in binder.copies if copy.piece == sale.piece)
+    copy = binder.copy_of[sale.piece]
     return [party for party in (parties.buyer(copy, order), parties.gallery(copy, order)) if party and party.known]
 
 
 def _place(binder: Binder, sale: SalePrice) -> str:
     """Return where a piece goes."""
-    return next(copy.destination or "" for copy in binder.copies if copy.piece == sale.piece)
+    return binder.copy_of[sale.piece].destination or ""

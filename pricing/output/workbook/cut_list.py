@@ -46,11 +46,12 @@ def fill(binder: Binder) -> None:
     )  # fmt: skip
     span = page.row
     goods: list[tuple[Good, int]] = []
+    cuts = _cuts(build)
     for form in ("sheet", "stick", "roll"):
-        used = [good for good in build.shop.goods if good.form == form and _cuts(build, good)]
+        used = [good for good in build.shop.goods if good.form == form and good.good in cuts]
         if form == "sheet":
             used.sort(key=lambda good: -good.thickness)
-        goods += [(good, _good(binder, page, good)) for good in used]
+        goods += [(good, _good(binder, page, good, cuts[good.good])) for good in used]
     last = page.row - 1
     page.end_list()
     ranges = [":".join((page.absolute(column, span), page.cell(column, last))) for column in (_GOOD, _COUNT)]
@@ -61,23 +62,24 @@ def fill(binder: Binder) -> None:
     page.finish(foot=binder.foot)
 
 
-def _cuts(build: Build, good: Good) -> list[tuple[Cut, Crate]]:
-    """Return the parts of a good that are to be cut, with the crate that each goes into."""
-    found: list[tuple[Cut, Crate]] = []
+def _cuts(build: Build) -> dict[str, list[tuple[Cut, Crate]]]:
+    """Return the parts of each good that are to be cut, with the crate that each goes into."""
+    found: dict[str, list[tuple[Cut, Crate]]] = {}
     for crate in build.crates:
         parts: tuple[Cut, ...] = (*crate.parts, *crate.sticks, *crate.rolls)
         for part in parts:
             exist = 0 if isinstance(part, RollPart) else build.existing(part.name)
-            if part.good == good.good and exist < part.count:
-                found.append((replace(part, count=part.count - exist) if exist else part, crate))
+            if exist < part.count:
+                cut = replace(part, count=part.count - exist) if exist else part
+                found.setdefault(part.good, []).append((cut, crate))
     return found
 
 
-def _good(binder: Binder, page: Page, good: Good) -> int:
+def _good(binder: Binder, page: Page, good: Good, cuts: list[tuple[Cut, Crate]]) -> int:
     """Write the parts of one good, the longest first; return how many there are."""
     build = binder.quote.build
     own = build.shop.measured_in(good.good, build.units)
-    cuts = sorted(_cuts(build, good), key=lambda pair: (-pair[0].length, pair[0].name))
+    cuts.sort(key=lambda pair: (-pair[0].length, pair[0].name))
     for part, crate in cuts:
         page.tick(0)
         page.put(1, part.name, "wrap")

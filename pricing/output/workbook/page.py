@@ -119,6 +119,7 @@ class Page:
         self.breaks: list[int] = []
         self._filled = 0.0
         self._heights: dict[int, float] = {}
+        self._asked: dict[tuple[Any, ...], tuple[Any, int]] = {}  # every cell asks how it is written
         self._room = self._high(paper)
         self._repeat = False
         self._heads: tuple[tuple[str, ...], Sequence[int], int] | None = None
@@ -183,19 +184,25 @@ class Page:
                 self.heads(*texts, right=right, start=start)
         if isinstance(value, str):
             value = self.styles.writing.told(value)
-        if column and base in _INDENTED and "align" not in changes:
-            changes |= {"indent": 1, "align": "left"}  # keeps a text apart from the figures that end where it begins
-        style = self.styles.get(base, **changes)
+        asked = (base, column > 0, *changes.items())
+        if asked not in self._asked:
+            self._asked[asked] = self._style(base, column, changes)
+        style, indent = self._asked[asked]
         if span > 1:
             self.sheet.merge_range(self.row, column, self.row, column + span - 1, "", style)
         text = self._write(column, value, style)
         if text is not None:
-            room = sum(self.widths[column : column + span]) - 9 * changes.get("indent", 0)
-            self._heighten(text, room, style)
+            self._heighten(text, sum(self.widths[column : column + span]) - 9 * indent, style)
         if name:
             self.names.define(name, self.absolute(column))
         self._last_used = max(self._last_used, self.row)
         return self.cell(column)
+
+    def _style(self, base: str, column: int, changes: dict[str, Any]) -> tuple[Any, int]:
+        """Return the format of a cell, and how far it is set in."""
+        if column and base in _INDENTED and "align" not in changes:
+            changes = {**changes, "indent": 1, "align": "left"}  # keeps a text apart from the figures before it
+        return self.styles.get(base, **changes), changes.get("indent", 0)
 
     def across(self, column: int, cells: Iterable[tuple[str | None, float]], base: str, **changes: Any) -> None:
         """Write many figures beside each other in one style, each with the text of its formula or without one."""

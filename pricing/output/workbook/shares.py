@@ -213,10 +213,9 @@ def _reasons(binder: Binder, page: Page) -> tuple[int, int]:
     """Write how each piece is packed and why; return the first and last row."""
     page.section("How each piece travels")
     page.heads("Piece", "Title", "In crate", "Packed as", "", "Because", *([""] * (_TOTAL - 4)))
-    crates = {crate.crate: crate for crate in binder.quote.build.every}
     first = page.row
     for copy, share in zip(binder.copies, binder.quote.shares, strict=True):
-        crate = crates.get(share.crate)
+        crate = binder.crates.get(share.crate)
         page.put(0, copy.piece, "strong")
         page.put(1, copy.title, "wrap")
         page.put(2, in_crate(binder, share), "wrap")
@@ -244,7 +243,7 @@ def in_crate(binder: Binder, share: Share) -> str:
 
 def packed_as(binder: Binder, share: Share) -> str:
     """Say in a few words what a piece travels in, and what its share is incomplete by."""
-    crate = next((each for each in binder.quote.build.every if each.crate == share.crate), None)
+    crate = binder.crates.get(share.crate)
     if crate is None:
         return UNPACKED
     word = method_of(crate).one
@@ -295,7 +294,7 @@ def _closely(
             note = "packing and shipping / (1 - commission) where the list price bears it; see Into the sale price"
             page.put(4, note, "quiet", span=8)
         page.next()
-    crate = next((each for each in binder.quote.build.every if each.crate == share.crate), None)
+    crate = binder.crates.get(share.crate)
     page.put(0, "It travels", span=2)
     page.put(2, _found(page, 3, reasons, why, packed_as(binder, share)), "wrap", span=2)
     page.put(4, _found(page, 5, reasons, why, _because(binder, share.piece, crate)), "quiet wrap", span=_TOTAL - 3)

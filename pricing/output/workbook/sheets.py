@@ -37,7 +37,9 @@ _KEPT: Final = 16.0
 _STICKS: Final = 90.0
 """Room, in points, without which a table of sticks begins on new paper."""
 _DRAWN: Final = 100
-"""Layouts of a good that are drawn; a workbook of a thousand pictures opens nowhere."""
+"""Layouts of a good that are drawn at the most."""
+_ALL_DRAWN: Final = 150
+"""Layouts of all goods that are drawn at the most; a workbook of a thousand pictures opens nowhere."""
 _CUTS: Final = (90, 44, 54, 90, 282, 90, 290, 420)
 _ON_PAPER: Final = 7
 _LINE: Final = 11.0
@@ -143,13 +145,14 @@ def _weighed(binder: Binder, page: Page) -> None:
 def _drawings(page: Page, printing: Printing) -> None:
     """Write every way to cut a sheet, two beside each other."""
     drawn: list[_Drawn] = []
-    for layout in printing.build.layouts:
+    layouts = printing.build.layouts
+    for layout, most in zip(layouts, how_many_drawn([len(layout.sheets) for layout in layouts]), strict=True):
         plan = plan_in(printing.build.shop, layout)
-        drawn += (_drawn(printing, layout, plan, index) for index in range(min(_DRAWN, len(layout.sheets))))
-        if len(layout.sheets) > _DRAWN:
+        drawn += (_drawn(printing, layout, plan, index) for index in range(most))
+        if len(layout.sheets) > most:
             good = printing.build.shop.good(layout.good).title
             page.paragraph(
-                f"{good}: the first {_DRAWN} of {len(layout.sheets)} layouts are drawn here; the cuts of all stand on "
+                f"{good}: the first {most} of {len(layout.sheets)} layouts are drawn here; the cuts of all stand on "
                 "the page Cuts, their drawings in the shop packet.",
                 "wrap",
             )
@@ -175,6 +178,15 @@ def _drawings(page: Page, printing: Printing) -> None:
                 half * len(_HALF), each.notes, "quiet wrap", span=len(_HALF), font_size=_NOTE, valign="top", indent=0
             )
         page.next(max(_lines(each.notes) for each in pair) + 4)
+
+
+def how_many_drawn(counts: Sequence[int]) -> list[int]:
+    """Return how many layouts of each good are drawn: all of those that have few, of the others alike."""
+    left, drawn = _ALL_DRAWN, dict[int, int]()
+    for done, index in enumerate(sorted(range(len(counts)), key=counts.__getitem__)):
+        drawn[index] = min(counts[index], _DRAWN, max(1, left // (len(counts) - done)))
+        left -= drawn[index]
+    return [drawn[index] for index in range(len(counts))]
 
 
 def _lines(text: str) -> float:

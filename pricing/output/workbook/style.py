@@ -61,12 +61,16 @@ _BASES: Final[Mapping[str, dict[str, Any]]] = {
 
 _MARKS: Final[Mapping[UnitSystem, str]] = {"inch": "in", "metric": "mm"}
 _MEASURED: Final = 1200
+_WIDEST: Final = 2.0
+"""No letter of the typeface is wider, in its size: what is short needs no measuring."""
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=65_536)
 def text_lines(text: str, width: float, size: float = SIZE, *, bold: bool = False) -> int:
     """Return how many lines a text takes in a cell of that many pixels, in the widest face that may stand in."""
     room = max(8.0, (width - 8) / POINT_PX / _WIDER)
+    if len(text) * size * _WIDEST <= room and "\n" not in text:
+        return 1
     if len(text) > _MEASURED:  # no row is high enough to show more
         return _MEASURED // 10
     return sum(len(wrapped(printable(line), size, room, bold=bold)) for line in text.split("\n"))
