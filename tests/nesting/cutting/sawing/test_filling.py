@@ -62,7 +62,7 @@ def test_filling_ends_where_strips_are_more_than_are_asked_for() -> None:
 
 
 def test_sheets_that_are_cut_alike_are_looked_into_once_and_keep_their_names() -> None:
-    limits = Limits.of(INCH // 2, KERF, SawRules(), TOOLS)
+    limits = Limits.of(INCH // 2, KERF, SawRules(), TOOLS, "saw")
     sheet = Sheet("board", 8 * FOOT, 4 * FOOT, 5000)
 
     def looked(first: str, second: str) -> tuple[bench.Opened, tuple[str, ...]]:
