@@ -37,9 +37,10 @@ class Budget:
     at_once: int
 
 
-PAGE: Final = Budget(25.0, 40)
-"""Nearly all: shown or saved in less than a second, or else it waits for a figure, 20 seconds at the most."""
-PAPERS: Final = Budget(60.0, 4)
+PAGE: Final = Budget(45.0, 40)
+"""Nearly all: shown or saved in less than a second, or else it waits for a figure, 20 seconds at the most; twice that
+for a machine that is busy."""
+PAPERS: Final = Budget(120.0, 4)
 """What makes papers, or reads or writes whole files, while somebody waits."""
 ARCHIVE: Final = Budget(900.0, 2)
 """What goes over everything that is kept."""
