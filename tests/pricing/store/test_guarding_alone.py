@@ -115,13 +115,12 @@ def test_a_folder_is_made_with_all_above_it_and_notes_what_was_begun(tmp_path: P
         assert stat.S_IMODE((place / LOCK).stat().st_mode) == 0o600
         assert _text(place) == {"begun": None, "process": os.getpid()}
         held.note_begun()
-        assert held.begun is True
-        assert _text(place) == {"begun": True, "process": os.getpid()}
+        assert (held.begun, _text(place)) == (True, {"begun": True, "process": os.getpid()})
         (place / LOCK).write_text("changed by hand")
         held.note_begun()
         assert (place / LOCK).read_text() == "changed by hand", "what is noted is not noted again"
         held.note_begun(begun=False)
-        assert held.begun is False
+        assert (held.begun,) == (False,)
         assert (place / LOCK).read_text() == f'{{"begun": false, "process": {os.getpid()}}}\n'
     with closing(DataFolder(place)) as held:
         assert held.begun is False
