@@ -33,6 +33,8 @@ SLOWEST: Final = 0.8
 """Processor seconds of a test that is left out of what is run for a change."""
 MOST_SECONDS: Final = 0.5
 """Processor seconds of all tests that are run for a change, quick ones first."""
+LONGER: Final = 5.0
+"""The same where few changes are tried: those that were left."""
 NOTICED, LEFT, SLOW, COLD, SAME = "noticed", "left", "never ended", "cold", "the same code"
 
 
@@ -60,6 +62,7 @@ class Warm:
     """A plugin of pytest that runs every test once, and then those that reach a change, for each change."""
 
     def __init__(self, module: str, told: Tried, only: Sequence[int] = ()) -> None:
+        self._most = LONGER if only else MOST_SECONDS
         self.file = str(Path(module).resolve())
         self.source = Path(module).read_text("utf-8")
         self.told = told
@@ -144,7 +147,7 @@ class Warm:
         kept, seconds = [], 0.0
         for name in order:
             seconds += self._seconds[name]
-            if seconds > MOST_SECONDS:
+            if seconds > self._most:
                 break
             kept.append(name)
         return kept

@@ -276,6 +276,21 @@ def test_what_is_no_workbook_for_us(data: bytes, found: str) -> None:
     assert said(read_workbook, "t.xlsx", data) == f't.xlsx: found "{found}"; {XLSX}'
 
 
+def test_a_document_type_of_elsewhere_is_refused_though_it_has_no_entity() -> None:
+    outside = b'<!DOCTYPE worksheet SYSTEM "http://127.0.0.1:9/never.dtd">'
+    for change in (lambda xml: outside + xml, lambda xml: b"<!DOCTYPE worksheet>" + xml):
+        found = f"an XML document type in {SHEET}"
+        assert said(read_workbook, "t.xlsx", changed(GOOD, SHEET, change)) == f't.xlsx: found "{found}"; {XLSX}'
+
+
+def test_two_hundred_columns_of_a_sheet() -> None:
+    wide = [*[None] * 199, "x"]
+    assert len(read_workbook("t.xlsx", book_of(wide))[0].rows[0].cells) == 200
+    assert said(read_workbook, "t.xlsx", book_of([None, *wide])) == (
+        't.xlsx: found "201 columns in row 1"; accepted: 200 columns at the most'
+    )
+
+
 def test_one_locked_part_locks_a_workbook() -> None:
     made = bytearray(GOOD)
     at = made.find(b"PK\x01\x02")

@@ -373,8 +373,9 @@ def test_a_full_disk_is_told_of_the_store(
 
 
 def test_a_backup_that_is_none(filled: Store) -> None:
-    with pytest.raises(LookupError, match="there is no such backup"):
+    with pytest.raises(LookupError) as missing:
         bring_back(filled.database, "desk.sqlite")
+    assert str(missing.value) == "there is no such backup"
     made = filled.database.back_up("daily")
     made.write_bytes(b"nonsense" * 100)
     with pytest.raises(StoreError) as caught:

@@ -2,8 +2,10 @@
 
 import io
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -11,8 +13,10 @@ from openpyxl import Workbook
 
 from nesting.base.faults import Faults, FaultsFound
 from nesting.base.measure import INCH, MM
-from nesting.shop.shop_file import default_shop
+from nesting.shop.shop_file import default_shop, shop_from
 from pricing.desk.supplier import Offered, read_list, with_prices
+from pricing.studio import table_file
+from pricing.studio.pricebook import PriceBook
 from pricing.studio.pricebook_file import default_price_book
 from pricing.studio.rack import MOST, OnShelf, Rack, RackOffcut, rack_csv, rack_from
 from pricing.studio.table_file import (
@@ -27,6 +31,7 @@ from pricing.studio.table_file import (
     read_choice,
     read_day,
     read_part,
+    read_table,
     read_words,
     stop_at_all,
     table_from,
@@ -82,14 +87,27 @@ def test_twenty_thousand_rows_of_a_text() -> None:
     )
 
 
-def test_two_thousand_rows_are_no_end_of_a_workbook() -> None:
-    book = Workbook(write_only=True)
-    page = book.create_sheet()
-    for _ in range(2_002):
-        page.append(["a"])
-    stream = io.BytesIO()
+def test_a_workbook_has_as_many_rows_as_a_text(monkeypatch: pytest.MonkeyPatch) -> None:
+    assert table_file.MOST_ROWS == 20_000
+    monkeypatch.setattr(table_file, "MOST_ROWS", 3)
+    stream, book = io.BytesIO(), Workbook()
+    for number in range(3):
+        book.worksheets[0].append([f"a{number}"])
+    book.create_sheet("Notes").append(["b"])
     book.save(stream)
-    assert len(table_from(stream.getvalue(), "t.xlsx").rows) == 2_001
+    made = table_from(stream.getvalue(), "t.xlsx")
+    assert (made.file, made.headings, len(made.rows)) == ("t.xlsx", ("a0",), 2)
+    book.worksheets[0].append(["a3"])
+    book.save(stream := io.BytesIO())
+    assert said(lambda: table_from(stream.getvalue(), "t.xlsx")) == [
+        't.xlsx: found "more than 3 rows"; accepted: 3 rows at the most, the heading counted'
+    ]
+
+
+def test_a_table_that_is_not_there(tmp_path: Path) -> None:
+    assert said(lambda: read_table(tmp_path / "t.csv")) == [
+        't.csv: found "no such file"; accepted: a file that can be read'
+    ]
 
 
 def test_the_shape_of_a_table() -> None:
@@ -184,6 +202,13 @@ def test_cells_that_are_read_one_by_one() -> None:
     )  # fmt: skip
 
 
+def test_a_values_own_error_is_told_in_full() -> None:
+    assert noted(lambda faults: note_error(faults, 7, ValueError(f"found {'x' * 60}; accepted: y"))) == (
+        None, ['t.csv, row 7: found "' + "x" * 60 + '"; accepted: y'],
+    )  # fmt: skip
+    assert csv_text(("a",), [[""]]) == 'a\n""\n'
+
+
 def test_days_are_read_as_the_country_writes_them_with_a_remark() -> None:
     assert noted(lambda faults: read_day(one("2026-04-03"), "a", faults)) == (date(2026, 4, 3), [])
     assert noted(lambda faults: read_day(one(""), "a", faults)) == (None, [])
@@ -199,6 +224,7 @@ def test_days_are_read_as_the_country_writes_them_with_a_remark() -> None:
         ),
     )
     assert days_told(table, ("b",)) == ()
+    assert len(days_told(Table("t.csv", ("a",), (one("03/04/2026", "day first"),)), ("a",))) == 1
 
 
 def test_columns_that_lack_are_told_once_and_no_row_of_theirs() -> None:
@@ -305,6 +331,26 @@ def test_the_rack_tells_names_and_goods_and_columns() -> None:
     ]
 
 
+def test_a_good_that_no_column_has_is_told_once() -> None:
+    assert said(lambda: racked("a,1\nb,2\n", "name,length\n")) == [
+        "rack.csv, column good: found nothing; accepted: a column good; this table has name, length"
+    ]
+
+
+def test_an_open_roll_says_its_width_where_there_are_several() -> None:
+    sizes = [{"stock": f"film {width}", "length": "100 ft", "width": f"{width} in"} for width in (24, 48)]
+    film = {"good": "film", "title": "Film", "form": "roll", "material": "polyethylene", "sizes": sizes}
+    several = shop_from({"good": [film]}, "shop.toml")
+
+    def shelved(row: str) -> Rack:
+        return rack_from(f"{HEAD}{row}\n".encode(), "rack.csv", several, "USD")
+
+    assert shelved("r,film,20 ft,24,,,drawer").shelf == (OnShelf("r", "film", 240 * INCH, 24 * INCH, "drawer"),)
+    assert said(lambda: shelved("r,film,20 ft,,,,")) == [
+        "rack.csv, row 2, column width: found nothing; accepted: the roll's width, since the shop has several"
+    ]
+
+
 def test_so_many_different_offcuts_of_one_good() -> None:
     def rows(count: int) -> str:
         return "".join(f"o{number},ply-3/8,20,10,1,1,\n" for number in range(count))
@@ -352,8 +398,9 @@ def test_the_rack_is_asked_by_name_and_good() -> None:
         (RackOffcut("x", "g", 1), RackOffcut("y", "g", 2)), (*rolls, OnShelf("e", "screw", 4), OnShelf("f", "screw", 3))
     )
     assert rack.offcut("y").length == 2
-    with pytest.raises(KeyError, match="no offcut 'z' on the rack"):
+    with pytest.raises(KeyError) as caught:
         rack.offcut("z")
+    assert caught.value.args == ("no offcut 'z' on the rack",)
     assert (rack.on_shelf("screw"), rack.on_shelf("none")) == (7, 0)
     assert [each.name for each in rack.rolls("film", 9)] == ["c", "a", "b"]
     assert rack.rolls("screw", 9) == ()
@@ -382,10 +429,10 @@ def test_the_rack_as_it_is_written() -> None:
 @pytest.mark.parametrize("price", ["price", "unit price", "price each", "each", "net price", "net"])
 def test_headings_of_a_suppliers_list(stock: str, price: str) -> None:
     book = default_price_book()
-    first, second = book.rows[:2]
-    text = f"{stock};{price}\n{first.stock.upper()};{first.price}\n{second.stock};{second.price + 1}\nx;1\nx;2\n"
-    found = read_list("l.csv", text.encode(), book)
-    assert (found.same, found.unknown, found.told) == (1, ("x",), ())
+    first, second, third = book.rows[:3]
+    rows = f"{first.stock.upper()};{first.price}\n{second.stock};{second.price + 1}\n{third.stock};{third.price}\n"
+    found = read_list("l.csv", f"{stock};{price}\n{rows}x;1\nx;2\n".encode(), book)
+    assert (found.same, found.unknown, found.told) == (2, ("x",), ())
     assert found.changed == (Offered(second.stock, second.price, second.price + 1),)
 
 
@@ -394,6 +441,26 @@ def test_a_suppliers_list_without_its_columns_tells_both() -> None:
         "l.csv, column stock: found nothing; accepted: a column stock; this list has a, b",
         "l.csv, column price: found nothing; accepted: a column price; this list has a, b",
     ]
+
+
+def test_the_shape_of_a_suppliers_list() -> None:
+    book = default_price_book()
+    stock = book.rows[0].stock
+    assert said(lambda: read_list("l.csv", f"stock,price,price\n{stock},1,2\n".encode(), book)) == [
+        'l.csv, row 1, column price: found "2 columns of that name"; accepted: each column once'
+    ]
+    assert said(lambda: read_list("l.csv", f"stock,sum\n{stock},1\n".encode(), book)) == [
+        "l.csv, column price: found nothing; accepted: a column price; this list has stock, sum"
+    ]
+    stream, made = io.BytesIO(), Workbook()
+    made.worksheets[0].append(["stock", "price", "currency", "note"])
+    made.worksheets[0].append([stock, 5, "#N/A", "#N/A"])
+    made.save(stream)
+    assert said(lambda: read_list("l.xlsx", stream.getvalue(), book)) == [
+        'l.xlsx, row 2, column currency: found "#N/A"; accepted: a value; the spreadsheet shows an error here'
+    ]
+    own = PriceBook("USD", (replace(book.rows[0], stock="Ply X"),))
+    assert read_list("l.csv", b"stock,price\nPLY x,1\n", own).unknown == ()
 
 
 def test_prices_of_a_suppliers_list_that_cannot_be_read() -> None:
