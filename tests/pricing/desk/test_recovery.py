@@ -4,6 +4,7 @@ import errno
 import os
 import re
 import shutil
+import time
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
 from pathlib import Path
@@ -15,7 +16,8 @@ from pricing.desk.desk import Desk
 from pricing.desk.front import Front
 from pricing.desk.guard import Door, OneTimeKey, cookie_of
 from pricing.store import Store
-from pricing.store.folder import ASIDE, FILE
+from pricing.store.backups import backups_in
+from pricing.store.folder import ASIDE, BACKUPS, FILE
 from tests.pricing.desk.conftest import answering, served
 from tests.pricing.desk.orders import DAY
 from tests.pricing.desk.test_guard import own
@@ -144,6 +146,19 @@ def test_a_folder_that_was_removed_whole_is_no_new_desk(tmp_path: Path) -> None:
         assert client.post(action, data=fields).status_code == 303
         assert "After the backup" in client.get("/").text
         assert folder.stat().st_mode & 0o077 == 0
+
+
+def test_a_desk_that_opens_is_backed_up_and_checked_by_itself(tmp_path: Path) -> None:
+    """Nobody presses anything: its keeper begins with it."""
+    _begun(tmp_path, backup=False)
+    with _at(tmp_path) as (front, _):
+        assert front.desk is not None
+        keeper, end = front.desk.store.keeper, time.monotonic() + 20
+        while not backups_in(tmp_path / BACKUPS):
+            assert time.monotonic() < end
+            time.sleep(0.01)
+        assert keeper.checked is not None
+    assert [each.why for each in backups_in(tmp_path / BACKUPS)] == ["daily"]
 
 
 def test_damage_that_the_keeper_finds_ends_the_desk(tmp_path: Path) -> None:
