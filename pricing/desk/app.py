@@ -91,7 +91,7 @@ async def _wait(request: Request, error: Exception) -> Response:
 
 async def _aside(request: Request, error: Exception) -> Response:
     call: Call[Desk] = Call.of(request)
-    stops = f"/jobs/{error.job}/stop" if isinstance(error, AsideError) and error.going else ""
+    stops = (error.job, error.going) if isinstance(error, AsideError) and error.going else None
     answer = (
         call.json({"message": str(error)}, 503)
         if call.wants_json

@@ -22,6 +22,9 @@ from pricing.desk.short_list import Candidate, short_list
 from pricing.quoting.quote import Quote
 from pricing.store import StoreError
 
+AsideKind = Literal["designs", "paper"]
+ASIDE: Final[tuple[AsideKind, ...]] = ("designs", "paper")
+"""What is made so."""
 LONGEST: Final = 20.0
 """Seconds that a request waits: see :data:`pricing.desk.budget.PAGE`."""
 _WAITING: Final = 6
@@ -41,11 +44,11 @@ class AsideError(StoreError):
         What is said of it.
     job : int
         Whose it is.
-    going : bool
-        Whether it is being made, so that it can be stopped.
+    going : {"designs", "paper"} or None
+        As what it is being made, so that it can be stopped; None where it is not.
     """
 
-    def __init__(self, text: str, job: int, *, going: bool) -> None:
+    def __init__(self, text: str, job: int, going: AsideKind | None = None) -> None:
         super().__init__(text)
         self.job, self.going = job, going
 
@@ -123,6 +126,7 @@ class _Going:
     """One that is being made."""
 
     key: Hashable
+    kind: AsideKind
     ended: Event = field(default_factory=Event)
     search: Search | None = None
     stopped: bool = False
@@ -156,7 +160,7 @@ class Aside:
         self,
         job: int,
         key: Hashable,
-        kind: Literal["designs", "paper"],
+        kind: AsideKind,
         what: str,
         make: Callable[[], Any],
         longest: float | None = None,
@@ -174,32 +178,34 @@ class Aside:
         if (found := self._known(key)) is not None:
             return _given(found, job, what)
         if not self._seats.acquire(blocking=False):
-            raise AsideError(f"{what}: too many wait for such at once. Ask again in a moment.", job, going=False)
+            raise AsideError(f"{what}: too many wait for such at once. Ask again in a moment.", job)
         try:
             end = monotonic() + waits
-            while monotonic() < end:
+            while True:
                 going = self._begin(job, key, kind, make)
                 while not going.ended.wait(_LOOKS) and not going.over and monotonic() < end:
                     pass
                 if (found := self._known(key)) is not None:
                     return _given(found, job, what)
                 if going.key == key and going.over:
-                    raise AsideError(_ended(going, what), job, going=False)
+                    raise AsideError(_ended(going, what), job)
+                if monotonic() >= end:
+                    break
         finally:
             self._seats.release()
         raise AsideError(
             f"{what}: this takes longer than the {waits:.0f} seconds that a page waits. It is made behind the "
             "pages, and other jobs do not wait for it. Ask again in a while; it is kept when it is made.",
-            job, going=True,
+            job, going.kind,
         )  # fmt: skip
 
-    def _begin(self, job: int, key: Hashable, kind: Literal["designs", "paper"], make: Callable[[], Any]) -> _Going:
+    def _begin(self, job: int, key: Hashable, kind: AsideKind, make: Callable[[], Any]) -> _Going:
         """Return what is made of a kind and job now; begin this where nothing is."""
         with self._lock:
             going = self._going.get((job, kind))
             if going is not None and not going.over:
                 return going
-            going = self._going[job, kind] = _Going(key)
+            going = self._going[job, kind] = _Going(key, kind)
 
             def finished(found: Found, stopped: bool) -> str:
                 made: Made | None = found.get("aside")
@@ -230,7 +236,7 @@ class Aside:
 
     def drop(self, job: int) -> None:
         """Break off what is made of a job, since it is another by now."""
-        for kind in ("designs", "paper"):
+        for kind in ASIDE:
             self._searches.drop(job, kind)
 
     def forget(self) -> None:
@@ -243,7 +249,7 @@ def _given(made: Made, job: int, what: str) -> Any:
     if made.faults:
         raise FaultsFound(made.faults)
     if made.trouble:
-        raise AsideError(f"{what}: the program failed on this ({made.trouble}).", job, going=False)
+        raise AsideError(f"{what}: the program failed on this ({made.trouble}).", job)
     return made.value
 
 

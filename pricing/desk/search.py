@@ -263,8 +263,11 @@ class Searches:
     def pending(self, job: int, kind: Kind) -> Search | None:
         """Return a job's search of a kind while it waits or runs."""
         with self._changed:
-            going = (*(lane.running for lane in self._lanes), *self._queue)
-            return next((e for e in going if e and e.job == job and e.kind == kind and not e.dropped), None)
+            return self._pending(job, kind)
+
+    def _pending(self, job: int, kind: Kind) -> Search | None:
+        going = (*(lane.running for lane in self._lanes), *self._queue)
+        return next((e for e in going if e and e.job == job and e.kind == kind and not e.dropped), None)
 
     def waiting(self) -> int:
         """Return how many searches wait."""
@@ -330,13 +333,15 @@ class Searches:
                 lane.running.dropped = True
                 lane.interrupt()
 
-    def stop(self, job: int) -> None:
+    def stop(self, job: int, kind: Kind | None = None) -> None:
         """Stop the search of a job that runs, or else the first that waits; the best found so far is kept.
+
+        Where a kind is named, it is that one.
 
         Of a first figure there is nothing yet that could be kept: it is worked out to its end.
         """
         with self._changed:
-            search = self._of(job)
+            search = self._of(job) if kind is None else self._pending(job, kind)
             if search is not None and search.kind in ("figure", "tried"):
                 return
             if search in self._queue:

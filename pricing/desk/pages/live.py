@@ -12,6 +12,7 @@ from starlette.responses import PlainTextResponse, Response, StreamingResponse
 from starlette.routing import Route
 from starlette.types import Receive, Scope, Send
 
+from pricing.desk.aside import ASIDE
 from pricing.desk.call import Call, endpoint
 from pricing.desk.desk import Desk
 from pricing.desk.pages.common import local, told
@@ -81,9 +82,10 @@ def _event(name: str, facts: Any) -> str:
 
 
 def stop(call: Call[Desk]) -> Response:
-    """Stop a search; the best found is kept."""
+    """Stop a search; the best found is kept. What is made aside is stopped by its kind, and nothing else with it."""
     job = call.number("job")
-    call.desk.searches.stop(job)
+    kind = next((each for each in ASIDE if each == call.text("kind", 20)), None)
+    call.desk.searches.stop(job, kind)
     return (
         call.json({"stopping": True}) if call.wants_json else call.go(local(call.text("back"), f"/jobs/{job}/sheets"))
     )

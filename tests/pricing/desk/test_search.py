@@ -264,3 +264,15 @@ def test_work_that_changes_while_it_is_sent_is_sent_again(searches: Searches) ->
     assert search is not None
     _wait(lambda: search.over)
     assert (search.state, search.news) == ("done", "{'restless': 4}")
+
+
+def test_one_kind_of_a_job_is_stopped_and_no_other(searches: Searches) -> None:
+    """Whoever stops a paper must not stop the figure that settles beside it."""
+    settling = searches.begin(11, (_task(),), lambda *_: "", patience=100.0)
+    paper = searches.begin(11, (_task(),), lambda *_: "", patience=100.0, kind="paper")
+    assert settling is not None
+    assert paper is not None
+    searches.stop(11, "paper")
+    assert (settling.state, paper.state) == ("waiting", "stopped")
+    searches.stop(11)
+    assert settling.state == "stopped"
