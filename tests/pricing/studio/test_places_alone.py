@@ -2,6 +2,7 @@
 
 from datetime import date
 from decimal import Decimal
+from pathlib import Path
 from typing import Any, get_args
 
 import pytest
@@ -12,7 +13,7 @@ from nesting.order import Artwork, Order
 from pricing.studio import parties as parties_module
 from pricing.studio.consignment_rules import DiscountBy, Side
 from pricing.studio.destinations import Destination, Destinations, destinations_csv, destinations_from
-from pricing.studio.parties import COLUMNS, Parties, Party, parties_csv, parties_from, ready_line
+from pricing.studio.parties import COLUMNS, Parties, Party, parties_csv, parties_from, read_parties, ready_line
 from pricing.studio.rates import Payer
 from pricing.studio.rates_file import default_rates
 from pricing.studio.sale_terms import SaleTerms
@@ -372,3 +373,17 @@ def test_parties_that_an_order_or_its_places_name_and_the_table_lacks() -> None:
     assert table.unknown(order, held) == ("B", "C", "D", "E")
     assert ready_line("A, B") == '"A, B"' + "," * (len(COLUMNS) - 1)
     assert parties_module.MOST_ADDRESS_LINES == 6
+
+
+def test_parties_that_say_next_to_nothing(tmp_path: Path) -> None:
+    assert Party("x").known
+    assert Party("x", commission=Decimal(0), deposit=Decimal(0)).deposit == 0
+    text = parties_csv(Parties((Party("x"),)))
+    assert text.splitlines()[-1] == "x" + "," * (len(COLUMNS) - 1)
+    assert all(f"{name}:" in text or f"{name}," in text for name in COLUMNS), "every column is explained"
+    (tmp_path / "parties.csv").write_text(text, encoding="utf-8")
+    assert read_parties(tmp_path / "parties.csv").rows == (Party("x"),)
+    assert [row.name for row in Parties((Party("a"),)).joined(Parties((Party("A"),))).rows] == ["a"]
+    assert said(lambda: parties_from(b"contact\nx\n", "p.csv")) == [
+        "column name: found nothing; accepted: a column name; this table has contact"
+    ]

@@ -184,6 +184,13 @@ def test_points_and_commas_of_a_table_that_has_both() -> None:
     ]
 
 
+def test_every_price_of_a_row_is_read_as_the_table_writes_decimals() -> None:
+    breaks = {"from 2": "5", "price 2": "1.300", "from 3": "6", "price 3": "1.200", "from 4": "7", "price 4": "1.100"}
+    made = book({"price": "5,50"}, {"stock": "Y", "price": "1.400", **breaks})
+    assert [price for _, price in made.rows[1].tiers] == [Decimal(price) for price in (1400, 1300, 1200, 1100)]
+    assert book({"price": "USD 5.00", "currency": "usd"}).rows[0].price == Decimal("5.00")
+
+
 def test_days_and_columns_that_are_remarked() -> None:
     made = price_book_from(
         b"stock,good,form,price,currency,priced,colour\nX,ply,sheet,1,USD,03/04/2026,red\n", "p.csv", "day first"
@@ -241,6 +248,7 @@ def test_the_workbook_as_people_see_it() -> None:
     assert [cell.value for cell in page[2]] == list(COLUMNS)
     assert all(cell.font.bold for cell in page[2])
     notes = {str(cell.value): cell.comment.text for cell in page[2] if cell.comment}
+    assert {cell.comment.author for cell in page[2] if cell.comment} == {"casewright"}
     assert notes["currency"] == "the same in every row"
     assert "from 3" not in notes
     assert (page["A3"].value, page["A3"].data_type) == ("=1+1", "s")
@@ -269,4 +277,4 @@ def test_every_column_with_its_meaning() -> None:
         "limit: how many the supplier has at the most; empty: enough",
         "note: for people",
     ]  # fmt: skip
-    assert default_price_book().source == "prices.csv"
+    assert (default_price_book().source, default_price_book().invented) == ("prices.csv", True)
