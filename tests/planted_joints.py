@@ -3,7 +3,7 @@
 With them stand those that nothing in the document can tell, each with the reason.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from copy import deepcopy
 from typing import Any, Final
 
@@ -83,7 +83,7 @@ def _off_its_wall(build: Document) -> None:
 
 
 # What is planted, and words that the fault must say.
-JOINED: Final[Mapping[str, tuple[Plant, str]]] = {
+JOINED: Final[dict[str, tuple[Plant, str]]] = {
     "a drill point gone": (lambda d: _with(d, "drill")["drill"].pop(), "of its drill have a place"),
     "all drill points gone": (lambda d: _with(d, "drill")["drill"].clear(), "0 of its drill have a place"),
     "a drill point twice": (lambda d: _again(d, "drill"), "are on top of each other"),
@@ -205,7 +205,7 @@ def _another_stand(build: Document) -> None:
     crate["stands"] = next(each for each in ("pallet", "A-frame") if each != crate["stands"])
 
 
-JOINED_UNTOLD: Final[Mapping[str, Plant]] = {
+JOINED_UNTOLD: Final[dict[str, Plant]] = {
     # A screw a little aside in the same wood, which its list and its place on the wood say alike, holds as well.
     "a screw drilled aside, and said so": _drilled_aside,
     # What is at least left before the face: of less, it is as true.

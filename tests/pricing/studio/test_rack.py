@@ -53,6 +53,17 @@ roll,glassine,,,,
     ]  # fmt: skip
 
 
+@pytest.mark.parametrize("value", ["10000000.01", "999999999999", "9" * 40, "-1"])
+def test_a_value_out_of_range_is_a_fault_at_its_row(value: str) -> None:
+    with pytest.raises(
+        FaultsFound, match=r"row 2, column value: found .*accepted: an amount such as 12\.50, 10"
+    ) as caught:
+        rack_from(
+            f"name,good,length,width,value\nR-1,ply-3/8,40 in,36 in,{value}\n".encode(), "r.csv", default_shop(), "USD"
+        )
+    assert len(caught.value.faults) == 1
+
+
 def test_a_column_that_is_not_known_is_a_fault_since_stock_could_be_misread() -> None:
     with pytest.raises(FaultsFound, match="colour"):
         rack_from(b"name,good,colour\nx,2x3,red\n", "rack.csv", default_shop(), "USD")
