@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
-from functools import cache
 from math import floor
 
 from nesting.crates.designs import design_lines
@@ -57,22 +56,17 @@ def crate_pages(
     it stands on the page of those who pack.
     """
     looks = _Looks(found=faces(crate), views={})
-
-    @cache
-    def tried(least: float | None, longest: float) -> tuple[tuple[int, int], list[Draft]]:
-        flow = _written(printing, crate, others, replace(looks, least=least, longest=longest))
-        own = len(flow.pages)
-        if after is not None:
-            after(flow)
-        return (len(flow.pages), own), flow.pages
-
     best: list[Draft] = []
     fewest: tuple[int, int] | None = None
     for least in (*_LEAST_VIEWS, None):
-        smallest, _ = tried(least, _LONGEST[-1])  # larger faces take as many pages at the least
-        if fewest is None or smallest < fewest:
-            best = next(pages for count, pages in (tried(least, each) for each in _LONGEST) if count <= smallest)
-            fewest = smallest
+        for longest in _LONGEST:
+            flow = _written(printing, crate, others, replace(looks, least=least, longest=longest))
+            own = len(flow.pages)
+            if after is not None:
+                after(flow)
+            count = len(flow.pages), own
+            if fewest is None or count < fewest:
+                best, fewest = flow.pages, count
     yield from best
 
 
