@@ -223,7 +223,10 @@ def quote_once(file: Path, out: Path) -> None:
 
 def measure(kind: str, count: int, most: float) -> dict[str, Any]:
     """Quote one order in this process; return seconds and calls by stage, and whether it was ended."""
+    from nesting.base.garbage import collect_seldom
+
     each = loop_seconds()
+    collect_seldom()  # as the command does
     with tempfile.TemporaryDirectory(prefix="stages-") as place:
         folder = Path(place)
         quote_once(written("equal crates", 2, folder), folder / "warm")  # compiled code and imports

@@ -217,6 +217,37 @@ class _Planner:
         _, dated = self._dated(start, self._purchases(start))
         return any(entry.late_days for entry in self._hand_overs(self.loads, dated))
 
+    @cached_property
+    def _hours_due(self) -> list[tuple[date, Fraction]]:
+        """For each due day all hours that are due by it, those at the saw included, which come before all others."""
+        by_day: dict[date, Fraction] = {}
+        for load in self.loads:
+            if load.due is not None:
+                by_day[load.due] = by_day.get(load.due, Fraction(0)) + load.bench + load.packing
+        sums, hours = [], self._at_saw
+        for due in sorted(by_day):
+            hours += by_day[due]
+            sums.append((due, hours))
+        return sums
+
+    @cached_property
+    def _at_saw(self) -> Fraction:
+        """Hours at the saw."""
+        return sum((hours for (_, room), hours in self.hours.items() if room == "saw"), Fraction(0))
+
+    def _surely_late(self, start: date) -> bool:
+        """Whether something is late whatever the order of the work: more hours are due by a day than lie before it.
+
+        Of an order with months of work hundreds of days are so, and to plan all of it for each takes as long as it is.
+        """
+        arrival = max((entry.last for entry in self._purchases(start)), default=start)
+        here = self._hour_of(start, arrival)
+        for due, hours in self._hours_due:
+            packed = self._days_of(start, (here, here + hours))[1]
+            if self.days.later(packed, self.rules.hand_over_days) > due:
+                return True
+        return False
+
     def last_day_to_buy(self) -> date | None:
         """Return the last day of ordering with which no hand-over is late."""
         days = self.days
@@ -230,7 +261,7 @@ class _Planner:
                     return None
         day = days.on_or_before(max(dues))
         for _ in range(_EARLIEST):
-            if not self._late(day):
+            if not self._surely_late(day) and not self._late(day):
                 return day
             day = days.earlier(day, 1)
         return None
@@ -256,9 +287,8 @@ class _Planner:
     def _tasks(self, loads: Sequence[_Load], start: date, arrival: date) -> Iterator[Task]:
         """Yield the tasks: cut once, then build and pack each package."""
         here = self._hour_of(start, arrival)
-        saw = sum((hours for (_, room), hours in self.hours.items() if room == "saw"), Fraction(0))
         far = self._hour_of(start, max((load.due for load in loads if load.due), default=start)) + 10**6
-        yield Task("cut:", saw, here, Fraction(0))
+        yield Task("cut:", self._at_saw, here, Fraction(0))
         for load in loads:
             name = load.crate.crate
             due = far

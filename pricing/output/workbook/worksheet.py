@@ -1,17 +1,42 @@
 """A worksheet that stores formulas as they stand, and is written cell by cell without asking what each might be."""
 
-from collections import namedtuple
 from collections.abc import Iterable
-from typing import Any
+from typing import Any, NamedTuple
 
 from xlsxwriter.utility import xl_col_to_name
 from xlsxwriter.worksheet import Worksheet
 
 # The library tells its cells apart by the names of their classes.
-_Formula = namedtuple("Formula", ("formula", "format", "value"))  # noqa: PYI024 - what it is by the library
-_Number = namedtuple("Number", ("number", "format"))  # noqa: PYI024
-_String = namedtuple("String", ("string", "format"))  # noqa: PYI024
-_Blank = namedtuple("Blank", ("format",))  # noqa: PYI024
+
+
+class Formula(NamedTuple):
+    """A cell with a formula and what it gives."""
+
+    formula: str
+    format: Any
+    value: Any
+
+
+class Number(NamedTuple):
+    """A cell with a number."""
+
+    number: float
+    format: Any
+
+
+class String(NamedTuple):
+    """A cell with the number of a text."""
+
+    string: int
+    format: Any
+
+
+class Blank(NamedTuple):
+    """A cell with a style alone."""
+
+    format: Any
+
+
 _SHORT = 16_383
 """Letters of a text that a cell takes whatever they are: it takes 32,767 halves of them."""
 
@@ -32,12 +57,12 @@ class PlainWorksheet(Worksheet):  # type: ignore[misc]  # the library has no typ
     def put_formula(self, row: int, column: int, formula: str, style: Any, value: Any) -> None:
         """Write a formula that begins without an equals sign."""
         self._reach(row, column)
-        self.table[row][column] = _Formula(formula, style, value)
+        self.table[row][column] = Formula(formula, style, value)
 
     def put_number(self, row: int, column: int, number: float, style: Any) -> None:
         """Write a number that is one."""
         self._reach(row, column)
-        self.table[row][column] = _Number(number, style)
+        self.table[row][column] = Number(number, style)
 
     def put_text(self, row: int, column: int, text: str, style: Any) -> None:
         """Write a text; what may be too long for a cell, as the library cuts it."""
@@ -45,12 +70,12 @@ class PlainWorksheet(Worksheet):  # type: ignore[misc]  # the library has no typ
             self.write_string(row, column, text, style)
             return
         self._reach(row, column)
-        self.table[row][column] = _String(self.str_table._get_shared_string_index(text), style)  # noqa: SLF001
+        self.table[row][column] = String(self.str_table._get_shared_string_index(text), style)  # noqa: SLF001
 
     def put_blank(self, row: int, column: int, style: Any) -> None:
         """Write a style alone."""
         self._reach(row, column)
-        self.table[row][column] = _Blank(style)
+        self.table[row][column] = Blank(style)
 
     def _reach(self, row: int, column: int) -> None:
         """Keep how far the sheet reaches; most cells lie within what is known."""
@@ -63,7 +88,7 @@ class PlainWorksheet(Worksheet):  # type: ignore[misc]  # the library has no typ
         """Write figures beside each other, each with its formula or without one."""
         end, line = column, self.table[row]
         for formula, value in cells:
-            line[end] = _Number(value, style) if formula is None else _Formula(formula, style, value)
+            line[end] = Number(value, style) if formula is None else Formula(formula, style, value)
             end += 1
         if end > column:
             self._reach(row, column)

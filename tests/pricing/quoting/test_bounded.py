@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import date, timedelta
+from decimal import Decimal
 from random import Random
 from typing import Any
 
@@ -158,3 +159,20 @@ def test_days_are_planned_with_one_list_of_the_copies(monkeypatch: pytest.Monkey
     calls = counted(monkeypatch, type(made.build.order), "copies")
     assert dates.plan_dates(made).entries
     assert calls["copies"] == 1
+
+
+def test_days_that_are_surely_late_are_not_planned(monkeypatch: pytest.MonkeyPatch) -> None:
+    made = quoted()
+    order = made.build.order
+    for due in (40, 130, 400):
+        artworks = tuple(replace(each, ship_by=ON + timedelta(days=due)) for each in order.artworks)
+        slow = replace(made.rates, calendar=replace(made.rates.calendar, people=1, hours_per_day=Decimal("0.5")))
+        hurried = replace(made, rates=slow, build=replace(made.build, order=replace(order, artworks=artworks)))
+        with monkeypatch.context() as patch:
+            patch.setattr("pricing.ahead.calendar.dates._Planner._surely_late", lambda _, __: False)
+            calls = counted(patch, dates, "in_order")
+            day = dates.plan_dates(hurried).last_day_to_buy
+            assert calls["in_order"] > 8
+        calls = counted(monkeypatch, dates, "in_order")
+        assert dates.plan_dates(hurried).last_day_to_buy == day
+        assert calls["in_order"] <= 3
