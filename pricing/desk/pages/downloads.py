@@ -22,6 +22,8 @@ _LATER: Final = (
     "Its papers are not made yet. They are made behind the pages whenever the desk is opened; ask again then."
 )
 
+_PLAIN: Final = ("tables.zip", "quote.json", "build.json", "calendar.ics")
+"""Papers that draw nothing: of large jobs too they are made at once, and wait for no packet that is being made."""
 _WHOLE: Final = "What {what} is kept with its packet whole: print its pages from the packet, section by section."
 
 
@@ -38,6 +40,8 @@ def current(call: Call[Desk]) -> Response:
     quote, name = sheaf.answer.quote, _wanted(call)
     call.desk.wait_for(sheaf, name, looking=True)
     pictures = call.desk.pictures(sheaf.content, quote) if name == "papers.zip" else {}
+    if name in _PLAIN:
+        return _file(quote.build.order.name, name, paper(quote, name))
     cheaper = call.desk.cheaper(sheaf)
     made = call.desk.made(
         sheaf.row.id, quote, (name, cheaper, sections, seen(pictures)), TITLES[name],

@@ -121,7 +121,7 @@ def test_a_large_job_has_the_same_designs_and_papers_as_a_small_one(large: tuple
     crate = next(each for each in answer.quote.build.travelling if each.standing == "good")
     if not answer.settled:
         desk.floor._note(replace(answer, settled=True))  # noqa: SLF001 - to settle it would take long
-    paths = (f"/jobs/1/designs/{crate.crate}", "/jobs/1/files/tables.zip", "/jobs/1/client/1/offer.pdf")
+    paths = (f"/jobs/1/designs/{crate.crate}", "/jobs/1/files/packet.pdf", "/jobs/1/client/1/offer.pdf")
     at_once = [client.get(path) for path in paths]
     assert [each.status_code for each in at_once] == [200] * 3
     desk.floor.light = 1
@@ -130,6 +130,7 @@ def test_a_large_job_has_the_same_designs_and_papers_as_a_small_one(large: tuple
     assert (told.status_code, told.headers["retry-after"]) == (503, "10")
     assert "It is made behind the pages" in told.text
     assert 'action="/jobs/1/stop"><input type="hidden" name="kind" value="designs">' in told.text
+    assert client.get("/jobs/1/files/quote.json").status_code == 200  # which draws nothing, and waits for no other
     desk.aside = Aside(Written(), longest=20.0)
     aside = [client.get(path) for path in paths]
     assert [each.status_code for each in aside] == [200] * 3
