@@ -387,3 +387,23 @@ def test_parties_that_say_next_to_nothing(tmp_path: Path) -> None:
     assert said(lambda: parties_from(b"contact\nx\n", "p.csv")) == [
         "column name: found nothing; accepted: a column name; this table has contact"
     ]
+
+
+def test_a_place_of_which_nothing_is_known() -> None:
+    bare = Destination("x")
+    words = (bare.country, bare.profile, bare.address, bare.zone, bare.quoted_by, bare.party, bare.port)
+    assert words == ("",) * 7
+    assert not any((bare.dock, bare.forklift, bare.residential, bare.inside, bare.limited))
+    assert bare.known
+    door = Destination("x", door_width=INCH, door_height=INCH).door
+    assert door is not None
+    assert (door.kind, door.source) == ("door", "destinations table")
+    text = destinations_csv(Destinations((Destination("x", door_width=INCH, door_height=INCH),)))
+    assert ",1 in,1 in," in text.splitlines()[-1]
+    assert 'with its unit, such as 36 in"' in text
+    assert said(lambda: destinations_from(b"dock\nno\n", "d.csv", default_rates())) == [
+        "column name: found nothing; accepted: a column name; this table has dock"
+    ]
+    named = destinations_from(b"destination,name,deadline\nx,y,03/04/2026\n", "d.csv", default_rates(), "day first")
+    assert len(named.warnings) == 1, "a column name beside destination is known"
+    assert named.warnings[0].startswith("d.csv: days such as 03/04/2026")
