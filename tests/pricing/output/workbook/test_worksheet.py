@@ -43,7 +43,7 @@ def parts(kind: type[Any]) -> dict[str, bytes]:
             if not plain:
                 (
                     sheet.write_formula(9, column, formula, none, value)
-                    if text
+                    if formula
                     else sheet.write_number(9, column, value, none)
                 )
         sheet.write_number(12, 0, 5)
