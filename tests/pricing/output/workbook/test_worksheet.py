@@ -39,11 +39,11 @@ def parts(kind: type[Any]) -> dict[str, bytes]:
         across = [(None, 1.5), ("A1*2", 3.0), ("B1<C1", 0.25)]
         if plain:
             sheet.write_across(9, 1, across, none)
-        for column, (text, value) in enumerate(across, start=1):
+        for column, (formula, value) in enumerate(across, start=1):
             if not plain:
                 (
-                    sheet.write_formula(9, column, text, none, value)
-                    if text
+                    sheet.write_formula(9, column, formula, none, value)
+                    if formula
                     else sheet.write_number(9, column, value, none)
                 )
         sheet.write_number(12, 0, 5)
