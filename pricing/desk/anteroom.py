@@ -25,6 +25,8 @@ _FILES_LEFT: Final = 1_000
 _LEAST: Final = 100
 _LETTERS: Final = re.compile(rb"[A-Za-z]")
 _BLANK_LINE: Final = re.compile(rb"\n\r?\n")
+_END: Final = 2
+"""Letters of a blank line that may have come before the last one."""
 _FULL: Final = frozenset({errno.EMFILE, errno.ENFILE, errno.ENOBUFS, errno.ENOMEM})
 _PIECE: Final = 65_536
 _SWEEP: Final = 0.5
@@ -150,9 +152,10 @@ class Anteroom:
         if not piece:
             self._end(guest)
             return
+        known = max(0, len(guest.head) - _END)
         guest.head += piece
         head = guest.head
-        if _LETTERS.match(head) and len(head) < _PIECE and not _BLANK_LINE.search(head):
+        if _LETTERS.match(head) and len(head) < _PIECE and not _BLANK_LINE.search(head, known):
             return
         self._leave(guest)
         self._hand_on(guest.link, head)
