@@ -12,7 +12,7 @@ from tests.test_command import command
 _ROOT = Path(__file__).parents[1]
 _LOWEST = _ROOT / ".ci" / "lowest.txt"
 _LOCK = _ROOT / ".ci" / "lock.txt"
-_DECLARED = re.compile(r"([A-Za-z0-9._-]+)(?:\[[a-z]+\])?>=([0-9.]+)")
+_DECLARED = re.compile(r"([A-Za-z0-9._-]+)(?:\[[a-z]+\])?>=([0-9.]+)(?:,<[0-9.]+)?")
 
 
 @pytest.mark.skipif(not _LOWEST.exists(), reason="an unpacked distribution has no dot folders")

@@ -76,7 +76,8 @@ def save_edit(call: Call[Desk], name: str, edit: Edit, back: str) -> Response:
     """Save some fields of a paper as they were typed.
 
     Where others saved other fields since the page was shown, the change is made on top of theirs, and the page is told
-    so; where it is the same fields, both are offered.
+    so; where it is the same fields, both are offered. What stands there already is saved: it is sent again by a page
+    that was loaded anew before it was answered.
     """
     documents, revision = call.desk.store.documents, call.number("revision")
     for _ in range(_TRIES):
@@ -84,12 +85,15 @@ def save_edit(call: Call[Desk], name: str, edit: Edit, back: str) -> Response:
         base = current if current.revision == revision else documents.at(name, revision)
         shown = "" if revision == 0 else base.content if base else None  # nothing saved yet is what is built in
         if shown is None or edit.stands(shown) != edit.stands(current.content):
-            return _edit_conflict(call, Conflict(current, base), edit, back)
-        try:
-            made, what = edit.make(current.content), edit.what(current.content)
-            document = call.desk.papers.save(name, made, based_on=current.revision, what=what[:_LONGEST])
-        except Conflict:
-            continue
+            made, document = edit.make(current.content), current
+            if edit.stands(made) != edit.stands(current.content):
+                return _edit_conflict(call, Conflict(current, base), edit, back)
+        else:
+            try:
+                made, what = edit.make(current.content), edit.what(current.content)
+                document = call.desk.papers.save(name, made, based_on=current.revision, what=what[:_LONGEST])
+            except Conflict:
+                continue
         if not call.wants_json:
             return call.go(back)
         facts = {"revision": document.revision, "values": edit.values(made), "merged": current.revision != revision}

@@ -17,6 +17,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from pricing.output.workbook.names import Names
 from pricing.output.workbook.page import Formula, Page, clean, header_text, plain
 from pricing.output.workbook.style import Styles
+from pricing.output.workbook.worksheet import PlainWorksheet
 
 
 class Made:
@@ -26,7 +27,7 @@ class Made:
         self.out = BytesIO()
         self.workbook = xlsxwriter.Workbook(self.out, {"in_memory": True})
         styles, names = Styles(self.workbook, "USD", "inch"), Names(self.workbook)
-        self.page = Page(self.workbook.add_worksheet("One"), styles, names, [100, 100, 200])
+        self.page = Page(self.workbook.add_worksheet("One", PlainWorksheet), styles, names, [100, 100, 200])
 
     def read(self, *, values: bool = False) -> Worksheet:
         sheet = openpyxl.load_workbook(BytesIO(self.out.getvalue()), data_only=values)["One"]
