@@ -7,6 +7,7 @@ const Saving = (() => {
   if (document.body.dataset.page) history.replaceState(null, "", document.body.dataset.page);
 
   const KEPT_FOR = 7 * 24 * 3600 * 1000; // milliseconds
+  const LEAVES = 3000; // milliseconds in which a page that is being left is gone
   const place = `typed:${location.pathname}`;
   const states = new Map();
   let counted = 0;
@@ -142,10 +143,23 @@ const Saving = (() => {
     settle(field);
   }
 
+  // A page that is being left has asked for the next one already, which may come without what is saved meanwhile: its
+  // drafts stay, and the next page forgets those that it finds saved. A page that stays after all forgets them itself.
+  let leaving = false;
+  const settled = [];
+  window.addEventListener("beforeunload", () => {
+    leaving = true;
+    setTimeout(() => {
+      leaving = false;
+      settled.splice(0).filter((field) => !moved(field)).forEach(forget);
+    }, LEAVES);
+  });
+
   // A field is saved as it stands.
   function settle(field) {
     clear(field);
-    forget(field);
+    if (leaving) settled.push(field);
+    else forget(field);
     mark(keyOf(field), "saved");
   }
 

@@ -344,6 +344,9 @@ def test_prices_their_history_and_an_old_state(client: httpx.Client, desk: Desk)
     ):
         assert post(client, "/prices/row", stock="ply-3/8 4x8", revision=1, **bad).status_code == 422
     assert post(client, "/prices/row", stock="ply-3/8 4x8", price="41.00", revision=0).status_code == 409
+    # Sent once more, by a page that was loaded anew before it was answered: it stands there, and is not saved twice.
+    again = post(client, "/prices/row", stock="ply-3/8 4x8", price="40.00", revision=0)
+    assert (again.status_code, desk.store.documents.get("prices").revision) == (303, 1)
     post(client, "/prices/row", stock="ply-3/8 4x8", price="45.00", revision=1)
     history = client.get("/prices/history").text
     assert "<del>40.00</del> → <ins>45.00</ins>" in history

@@ -189,7 +189,7 @@ def test_every_fault_of_a_file_is_shown_at_its_row_and_nothing_is_written(client
         ("x.xlsx", b"PK no", "no workbook"),
         ("x.csv", b"\xff\xfe\x00", "UTF-8"),
         ("x.csv", b"good,length\nply-3/8,30\n", "a column name"),
-        ("x.csv", b"name,good,length,width,shape\nR-1,ply-3/8,30,30,round\n", "shape is not known"),
+        ("x.csv", b"name,good,length,width,shape\nR-1,ply-3/8,30,30,round\n", "a column that is not known"),
         ("x.csv", b'name,good\n"R-1,ply-3/8\n', "quotes in pairs"),
     ],
 )
