@@ -38,7 +38,7 @@ def test_a_rate_that_an_offer_wants_is_told_typed_and_shown(client: httpx.Client
     told = plain(client.get(f"/jobs/{job}/client").text)
     said = r"That is JPY [\d,]+ at 150\.25 JPY for 1 USD \(rate of 2026-11-27, our bank, noon\); rounded half up"
     assert re.search(said, told)
-    assert worth(client, 0).status_code == 409, "somebody else saved meanwhile"
+    assert worth(client, 0, rate="151").status_code == 409, "somebody else saved meanwhile"
     assert worth(client, 1, rate="", back="//elsewhere.example").headers["location"] == "/rules#currencies"
     assert not desk.papers.rates.currencies
     assert client.post("/rules/step", data={"way": "undo", "revision": "2", "paper": "rules"}).status_code == 303
