@@ -9,6 +9,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, fields, replace
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from decimal import Decimal
+from functools import lru_cache
 from typing import Final, Literal, get_args
 
 from nesting.base.measure import INCH, UnitSystem
@@ -361,9 +362,17 @@ class Artwork:
         """Yield each copy with a quantity of 1, named ``A-01#1``, ``A-01#2``, ...; a single piece keeps its name."""
         if self.quantity == 1:
             yield self
-            return
-        for number in range(1, self.quantity + 1):
-            yield replace(self, piece=f"{self.piece}#{number}", quantity=1, copy_of=self.piece)
+        else:
+            yield from _copies(self)
+
+
+@lru_cache(maxsize=64)
+def _copies(artwork: Artwork) -> tuple[Artwork, ...]:
+    """Return the copies of a line: an order is asked for them at every stage."""
+    return tuple(
+        replace(artwork, piece=f"{artwork.piece}#{number}", quantity=1, copy_of=artwork.piece)
+        for number in range(1, artwork.quantity + 1)
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,6 +18,8 @@ DEAREST: Final = Decimal(10_000_000)
 """Highest single price that is read: beyond it a slip of the pen is certain, and the optimisers count in integers."""
 
 _CURRENCY: Final = re.compile(r"[A-Z]{3}")
+_BEYOND: Final = 10**12
+"""No amount has so many whole units; those of more than 28 digits could not be reckoned with at all."""
 _AMOUNT: Final = re.compile(r"[0-9]{1,12}(?:\.[0-9]{1,9})?")
 
 
@@ -152,7 +154,7 @@ def typed_amount(text: str, currency: str) -> Decimal:
     for mark in filter(None, (*signs, currency, currency.lower())):
         plain = plain.removeprefix(mark).removesuffix(mark).strip()
     amount = parse_figure(plain)
-    if amount is not None:
+    if amount is not None and amount < _BEYOND:
         return amount
     try:
         return parse_amount(plain)

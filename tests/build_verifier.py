@@ -12,6 +12,7 @@ from decimal import Decimal
 from itertools import accumulate, combinations
 from typing import Any
 
+from tests.joined_verifier import joined_faults
 from tests.placed_verifier import placed_faults
 
 Node = Mapping[str, Any]
@@ -64,6 +65,7 @@ def verify_build(document: dict[str, Any], *, scrap: bool = False, places: bool 
     attempt("drill points", lambda: _check_drill(crates, [*sheets, *sticks], used, faults))
     if places:
         attempt("places", lambda: faults.extend(placed_faults(document)))
+        attempt("joints", lambda: faults.extend(joined_faults(document)))
     return faults
 
 

@@ -15,6 +15,7 @@ from pricing.quoting.work import work
 from pricing.studio.office import read_office
 from tests.build_verifier import verify_build
 from tests.generated_orders import ON, consignment
+from tests.planted_joints import JOINED, JOINED_UNTOLD
 
 IN = 203_200
 Document = dict[str, Any]
@@ -289,7 +290,7 @@ def test_a_real_build_has_no_fault(sound: Document) -> None:
     jsonschema.validate(sound, shipped, cls=jsonschema.Draft202012Validator)
 
 
-@pytest.mark.parametrize(("plant", "words"), PLANTED.values(), ids=PLANTED.keys())
+@pytest.mark.parametrize(("plant", "words"), (PLANTED | JOINED).values(), ids=(PLANTED | JOINED).keys())
 def test_each_planted_fault_is_told(sound: Document, plant: Plant, words: str) -> None:
     build = copy.deepcopy(sound)
     plant(build)
@@ -337,7 +338,7 @@ def test_there_are_fifty() -> None:
     assert len(PLANTED) + len(UNTOLD) == 50
 
 
-@pytest.mark.parametrize("plant", UNTOLD.values(), ids=UNTOLD.keys())
+@pytest.mark.parametrize("plant", (UNTOLD | JOINED_UNTOLD).values(), ids=(UNTOLD | JOINED_UNTOLD).keys())
 def test_what_cannot_be_told_is_no_fault_of_the_build(sound: Document, plant: Plant) -> None:
     build = copy.deepcopy(sound)
     plant(build)
@@ -345,8 +346,9 @@ def test_what_cannot_be_told_is_no_fault_of_the_build(sound: Document, plant: Pl
     assert verify_build(build) == []
 
 
-def test_the_verifier_of_places_imports_nothing_of_the_product() -> None:
-    source = (files("tests") / "placed_verifier.py").read_text("utf-8")
+@pytest.mark.parametrize("verifier", ["placed_verifier.py", "joined_verifier.py"])
+def test_the_verifier_of_places_imports_nothing_of_the_product(verifier: str) -> None:
+    source = (files("tests") / verifier).read_text("utf-8")
     imports = [line for line in source.splitlines() if line.startswith(("import ", "from "))]
     assert imports
     assert not [line for line in imports if "nesting" in line or "pricing" in line]

@@ -339,7 +339,11 @@ def _led(run: Sequence[Numbered], unit: float, taken: list[Bounds], free: Sequen
     around = [other for other in taken if other.meets(reach, (_FAR + 20) * unit)]
     for _, x, y, end in sorted(found):
         box = Bounds(x - half, y - up, x + half, y + up)
-        if any(box.meets(other, unit) for other in around) or _struck((x, y), end, box, around):
+        met = next((at for at, other in enumerate(around) if box.meets(other, unit)), None)
+        if met is not None:
+            around.insert(0, around.pop(met))  # what is in the way of one place is likely in that of the next
+            continue
+        if _struck((x, y), end, box, around):
             continue
         taken.append(box)
         return [

@@ -12,7 +12,7 @@ painted over.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from math import cos, hypot, radians, sin
 
 from nesting.crates.model import Box
@@ -132,6 +132,7 @@ class Seen:
     top: float
 
     @classmethod
+    @lru_cache(maxsize=4096)  # whether a part shows is asked of each, and each time all others are looked at
     def of(cls, solid: Solid, view: View) -> "Seen":
         """See a solid."""
         flat = tuple(view.flat(corner) for corner in solid.corners)
@@ -164,6 +165,11 @@ class Seen:
         return (
             self.left < other.right and other.left < self.right and self.bottom < other.top and other.bottom < self.top
         )
+
+    def holds(self, point: Flat) -> bool:
+        """Whether a point lies inside the outline, which is asked only within the upright rectangle around it."""
+        x, y = point
+        return self.left <= x <= self.right and self.bottom <= y <= self.top and _holds(self.outline, point)
 
 
 def _dot(a: Vector, b: Vector) -> float:
@@ -310,7 +316,7 @@ def visible_point(solids: Sequence[Solid], index: int, view: View) -> Flat | Non
         for part in _GRID:
             u, v = part
             point = (a[0] + (b[0] - a[0]) * u + (d[0] - a[0]) * v, a[1] + (b[1] - a[1]) * u + (d[1] - a[1]) * v)
-            if not any(_holds(cover.outline, point) for cover in covers):
+            if not any(cover.holds(point) for cover in covers):
                 return point
     return None
 
@@ -328,4 +334,9 @@ def _area(points: Sequence[Flat]) -> float:
 
 
 def _holds(outline: Sequence[Flat], point: Flat) -> bool:
-    return all(_turn(a, outline[(i + 1) % len(outline)], point) > 0 for i, a in enumerate(outline))
+    before = outline[-1]
+    for corner in outline:
+        if _turn(before, corner, point) <= 0:
+            return False
+        before = corner
+    return True

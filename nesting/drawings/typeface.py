@@ -105,6 +105,11 @@ def wrapped(text: str, size: float, room: float, *, bold: bool = False) -> list[
     list of str
         At least one line; an empty text gives one empty line.
     """
+    return list(_wrapped(text, size, room, bold=bold))
+
+
+@lru_cache(maxsize=16_384)  # pages are written several times over, until their drawings are as large as they can be
+def _wrapped(text: str, size: float, room: float, *, bold: bool) -> tuple[str, ...]:
     lines: list[str] = []
     line, wide = "", 0.0
     space = text_width(" ", size, bold=bold)
@@ -125,8 +130,7 @@ def wrapped(text: str, size: float, room: float, *, bold: bool = False) -> list[
             start += most
         line = word[start:]
         wide = text_width(line, size, bold=bold)
-    lines.append(line)
-    return lines
+    return (*lines, line)
 
 
 def _fitting(word: str, start: int, size: float, room: float, *, bold: bool) -> int:

@@ -12,6 +12,7 @@ from starlette.responses import HTMLResponse, Response
 
 from pricing.desk.assets import asset_route
 from pricing.desk.behind import SettlingError
+from pricing.desk.budget import Workplaces
 from pricing.desk.call import Call
 from pricing.desk.desk import Desk
 from pricing.desk.guard import Door, Guard
@@ -64,6 +65,7 @@ def make_app(desk: Desk, door: Door | None = None) -> Starlette:
     )
     app.state.desk, app.state.views = desk, Views(desk.today, lambda: desk.papers.shop.writing)
     app.state.streams = Places(MOST_STREAMS, MOST_STREAMS_OF_ONE)
+    app.state.places = Workplaces()
     return app
 
 

@@ -8,13 +8,13 @@ from typing import Any, Final, Generic, Self, TypeAlias, TypeVar
 from urllib.parse import urlencode
 
 import anyio
-from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData, UploadFile
 from starlette.requests import Request
 from starlette.responses import JSONResponse, RedirectResponse, Response
 
 from nesting.base.writing import PLAIN
 from pricing.desk.as_csv import as_csv
+from pricing.desk.budget import PAGE, Budget, OverBudgetError
 from pricing.desk.views import Views
 
 D = TypeVar("D")
@@ -127,14 +127,24 @@ class Call(Generic[D]):
 Handler: TypeAlias = Callable[[Call[Any]], Response]
 
 
-def endpoint(handler: Handler, seconds: float = _SECONDS) -> Callable[[Request], Awaitable[Response]]:
-    """Return an endpoint that takes in the whole request in so many seconds, then lets the handler work in a thread."""
+BUDGETS: Final[dict[Any, Budget]] = {}
+"""What each endpoint may take."""
+
+
+def endpoint(
+    handler: Handler, seconds: float = _SECONDS, budget: Budget = PAGE
+) -> Callable[[Request], Awaitable[Response]]:
+    """Return an endpoint that takes in the whole request in so many seconds, then lets the handler work in a thread.
+
+    Where that is over its budget, a sentence is the answer.
+    """
 
     async def serve(request: Request) -> Response:
         form: dict[str, str] = {}
         files: dict[str, tuple[str, bytes]] = {}
         data: Any = None
-        if request.method not in ("GET", "HEAD"):
+        writes = request.method not in ("GET", "HEAD")
+        if writes:
             try:
                 with anyio.fail_after(seconds):
                     kind = request.headers.get("content-type", "")
@@ -148,9 +158,24 @@ def endpoint(handler: Handler, seconds: float = _SECONDS) -> Callable[[Request],
                 raise BadRequestError("the request took too long to arrive") from None
         request.state.form = form  # for the page that comes back where something of it will not do
         call: Call[Any] = replace(Call.of(request), form=form, files=files, data=data)
-        return await run_in_threadpool(handler, call)
+        return await worked(call, lambda: handler(call), BUDGETS[serve])
 
+    BUDGETS[serve] = budget
     return serve
+
+
+async def worked(call: Call[Any], work: Callable[[], Response], budget: Budget) -> Response:
+    """Answer a request by what work in a thread comes to, within a budget, or else by a sentence."""
+    request = call.request
+    name = f"{request.method} {request.url.path}"
+    try:
+        return await request.app.state.places.work(budget, work, name)
+    except OverBudgetError as over:
+        text = over.told(writes=request.method not in ("GET", "HEAD"))
+        answer = call.json({"message": text}, 503) if call.wants_json else None
+        answer = answer or call.page("message.html", 503, title="It takes too long", text=text)
+        answer.headers["retry-after"] = "10"
+        return answer
 
 
 def _json(body: bytes) -> Any:

@@ -2,16 +2,21 @@
 
 Uvicorn (with h11) waits for the head of a request for ever, and turns everybody away once so many connections are
 open. Here a connection on which no request goes on gives way to a new one, the oldest of the same address first, so
-that half-open ones keep nobody out; and only an address all of whose connections are at work is turned away.
+that half-open ones keep nobody out; and only an address all of whose connections are at work is turned away. What is
+closed leaves the crowd at once: of a thousand that come together each is given the place of another one.
 """
 
 import asyncio
-from collections import Counter
+import socket
 from dataclasses import dataclass
-from typing import Any, Final, cast
+from typing import Any, Final
+from weakref import WeakKeyDictionary
 
 import h11
 from uvicorn.protocols.http.h11_impl import H11Protocol
+from uvicorn.server import ServerState
+
+from pricing.desk.crowd import Crowd
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,18 +42,33 @@ class Limits:
 
 
 LIMITS: Final = Limits()
+QUEUE: Final = 4_096
+"""Connections that the system is asked to hold until they are taken in. It drops what comes after these, and whoever
+was dropped tries again after a second, three, seven."""
+AT_ONCE: Final = 32
+"""Connections taken in before anything that has arrived is read: of the youngest so many of an address none gives way,
+so that whoever sends a request at once is answered, however many others come in with it."""
+
+
+class Listening(socket.socket):
+    """A socket whose queue is long, however few are taken in at a time."""
+
+    def listen(self, _backlog: int = 0, /) -> None:
+        """Listen; asyncio names as the queue what it takes in at once."""
+        super().listen(QUEUE)
 
 
 class Connection(H11Protocol):
-    """One connection, as uvicorn has it, within limits."""
+    """One connection, as uvicorn has it, within limits; what the anteroom has read of it is its head."""
 
     limits: Limits = LIMITS
 
-    def __init__(self, *given: Any, **named: Any) -> None:
+    def __init__(self, *given: Any, head: bytes = b"", **named: Any) -> None:
         super().__init__(*given, **named)
-        self.since = 0.0
+        self._head = head
         self._heading: asyncio.TimerHandle | None = None
         self._reading: asyncio.TimerHandle | None = None
+        self._crowd: Crowd[Connection] = _CROWDS.setdefault(self.server_state, Crowd())
 
     @property
     def address(self) -> str:
@@ -63,34 +83,53 @@ class Connection(H11Protocol):
     def connection_made(self, transport: asyncio.Transport) -> None:  # type: ignore[override]
         """Begin, in the place of an idle one where there are too many."""
         super().connection_made(transport)
-        self._await_head()
-        others = [cast("Connection", each) for each in self.connections if each is not self]
-        counts = Counter(each.address for each in others)
-        if counts[self.address] >= self.limits.by_address:
-            crowd = self.address
-        elif len(others) >= self.limits.most:
-            crowd = counts.most_common(1)[0][0]
+        crowd, address = self._crowd, self.address
+        if crowd.of(address) >= self.limits.by_address:
+            first = crowd.first(address)
+        elif len(crowd) >= self.limits.most:
+            first = crowd.first()
         else:
-            return
-        idle = [each for each in others if each.address == crowd and not each.busy]
-        if idle:
-            min(idle, key=lambda each: each.since).transport.close()
-        else:
+            first = self
+        if first is None:
             self._turn_away(503, "Service Unavailable", "The desk has as many connections as it takes; try again soon.")
+            return
+        if first is not self:
+            first.give_way()
+        crowd.wait(self, address)
+        self._await_head()
+        if self._head:
+            self.data_received(self._head)
+            self._head = b""
+
+    def give_way(self) -> None:
+        """Close for another one; what was sent is not answered any more."""
+        self._crowd.leave(self)
+        _end(self._heading)
+        self.transport.abort()
 
     def data_received(self, data: bytes) -> None:
         """Take what came; a head that has begun must end in time."""
+        if self.transport.is_closing():  # it gave way while this was on its way
+            return
         super().data_received(data)
-        if self.busy:
-            _end(self._heading)
-            self._heading = None
-        elif self._heading is None:
-            self._await_head()
+        self._look()
 
     def on_response_complete(self) -> None:
-        """Wait for the next request."""
-        self.since = self.loop.time()
+        """Wait for the next request, of which something may have come already."""
         super().on_response_complete()
+        if self in self._crowd:
+            self._crowd.wait(self, self.address)
+        self._look()
+
+    def _look(self) -> None:
+        """See whether a request goes on, or a head has begun."""
+        if self.busy:
+            if self in self._crowd:
+                self._crowd.work(self)
+            _end(self._heading)
+            self._heading = None
+        elif self._heading is None and self.conn.trailing_data[0] and not self.transport.is_closing():
+            self._await_head()
 
     def pause_writing(self) -> None:
         """Wait for somebody who does not read what was sent, but not for ever."""
@@ -104,12 +143,12 @@ class Connection(H11Protocol):
 
     def connection_lost(self, exc: Exception | None) -> None:
         """End."""
+        self._crowd.leave(self)
         _end(self._heading)
         _end(self._reading)
         super().connection_lost(exc)
 
     def _await_head(self) -> None:
-        self.since = self.loop.time()
         self._heading = self.loop.call_later(self.limits.head, self._too_slow)
 
     def _too_slow(self) -> None:
@@ -120,9 +159,18 @@ class Connection(H11Protocol):
 
     def _turn_away(self, status: int, reason: str, text: str) -> None:
         """Answer without having read anything, and close."""
-        head = f"HTTP/1.1 {status} {reason}\r\ncontent-type: text/plain; charset=utf-8\r\n"
-        self.transport.write(f"{head}content-length: {len(text)}\r\nconnection: close\r\n\r\n{text}".encode())
+        self.transport.write(refusal(status, reason, text))
         self.transport.close()
+
+
+def refusal(status: int, reason: str, text: str) -> bytes:
+    """Return the answer to a request that is not read."""
+    head = f"HTTP/1.1 {status} {reason}\r\ncontent-type: text/plain; charset=utf-8\r\n"
+    return f"{head}content-length: {len(text)}\r\nconnection: close\r\n\r\n{text}".encode()
+
+
+_CROWDS: "Final[WeakKeyDictionary[ServerState, Crowd[Connection]]]" = WeakKeyDictionary()
+"""The connections of each server."""
 
 
 def _end(timer: asyncio.TimerHandle | None) -> None:

@@ -223,9 +223,9 @@ def cookie_of(host: str) -> str:
 
 
 def _name(host: str) -> str:
-    """Return a Host header's name without its port; empty where it is no name."""
+    """Return a Host header's name without its port, in small letters; empty where it is no name."""
     try:
-        return (urlsplit(f"//{host}").hostname or "").lower()
+        return urlsplit(f"//{host}").hostname or ""
     except ValueError:
         return ""
 

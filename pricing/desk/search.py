@@ -160,6 +160,8 @@ class Search:
         }  # fmt: skip
 
 
+_TRIES: Final = 20
+_AGAIN: Final = 0.01
 _HERE: Final = "here"
 _LANES: Final = ("settling", "search", "figures", "large", _HERE)
 _SHOWN: Final[Mapping[Kind, int]] = {"figure": 0, "settling": 1}
@@ -409,7 +411,7 @@ class Searches:
             search.fraction = 1.0
             return False
         link = lane.worker()
-        link.send(search.tasks)
+        _send(link, search.tasks)
         with self._changed:
             search.sent = True
             if search.halted:
@@ -428,3 +430,17 @@ class Searches:
                 search.fraction = 1.0
                 return bool(told[0])
         return True
+
+
+def _send(link: Connection, tasks: tuple[Work, ...]) -> None:
+    """Send tasks to a worker.
+
+    What an order has worked out of itself it keeps in itself, in whichever thread asks first; where that is while it is
+    written for the worker, the writing breaks off before a byte is sent, and is begun again.
+    """
+    for _ in range(_TRIES):
+        with suppress(RuntimeError):
+            link.send(tasks)
+            return
+        time.sleep(_AGAIN)
+    link.send(tasks)

@@ -14,6 +14,7 @@ from typing import Final
 from pricing.desk.guard import Door, OneTimeKey
 
 _LOOPBACK: Final = "127.0.0.1"
+_FILES: Final = 8_192
 
 
 def data_folder() -> Path:
@@ -40,16 +41,29 @@ def own_addresses() -> tuple[str, ...]:
 
 def bind(host: str, port: int) -> socket.socket:
     """Return a listening socket; port 0 takes a free one."""
-    taken = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+    from pricing.desk.connections import Listening
+
+    taken = Listening(socket.AF_INET, socket.SOCK_STREAM)
     try:
         if os.name == "posix":
             taken.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         taken.bind((host, port))
-        taken.listen(128)  # whoever comes before the desk is ready waits, and is not turned away
+        taken.listen()  # whoever comes before the desk is ready waits, and is not turned away
     except OSError:
         taken.close()
         raise
     return taken
+
+
+def _make_room() -> None:
+    """Let this process open as many files as the system allows: connections are files, and some systems give 256."""
+    with suppress(ImportError, OSError, ValueError):
+        import resource
+
+        now, most = resource.getrlimit(resource.RLIMIT_NOFILE)
+        wanted = _FILES if most == resource.RLIM_INFINITY else min(_FILES, most)
+        if now != resource.RLIM_INFINITY and now < wanted:
+            resource.setrlimit(resource.RLIMIT_NOFILE, (wanted, most))
 
 
 def serve(
@@ -79,9 +93,11 @@ def serve(
     """
     import uvicorn
 
-    from pricing.desk.connections import Connection
+    from pricing.desk.anteroom import AnteroomServer
+    from pricing.desk.connections import AT_ONCE, Connection
     from pricing.desk.front import Front
 
+    _make_room()
     listening = bind("0.0.0.0" if lan else _LOOPBACK, port)  # noqa: S104 - only where the person asked for it
     number = listening.getsockname()[1]
     names, token, once = {_LOOPBACK, "localhost"}, secrets.token_urlsafe(24), OneTimeKey()
@@ -106,10 +122,10 @@ def serve(
         front, log_level="warning", log_config=None,  # what is logged goes where the command says
         timeout_graceful_shutdown=2, timeout_keep_alive=120,
         h11_max_incomplete_event_size=65_536, access_log=False, server_header=False, http=Connection,
-        ws="none", lifespan="on",
+        backlog=AT_ONCE, loop="asyncio", ws="none", lifespan="on",
     )  # fmt: skip
     if open_browser:
         opening = Timer(0.6, webbrowser.open, (f"{address}{once.text}",))
         opening.daemon = True
         opening.start()
-    uvicorn.Server(config).run(sockets=[listening])
+    AnteroomServer(config).run(sockets=[listening])

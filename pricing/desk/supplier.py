@@ -59,9 +59,9 @@ def read_list(file: str, data: bytes, book: PriceBook) -> SupplierList:
     faults = Faults(file)
     stock_column = next((name for name in _STOCK if name in table.headings), None)
     price_column = next((name for name in _PRICE if name in table.headings), None)
-    if stock_column is None or price_column is None:
-        missing = "stock" if stock_column is None else "price"
-        faults.add(None, missing, "", f"a column {missing}; this list has {', '.join(table.headings)}")
+    for missing, found in (("stock", stock_column), ("price", price_column)):
+        if found is None:
+            faults.add(None, missing, "", f"a column {missing}; this list has {', '.join(table.headings)}")
     faults.found.extend(missing_columns(table, (), filter(None, (stock_column, price_column, "currency"))))
     faults.stop_if_any()
     known = {row.stock.casefold(): row for row in book.rows}

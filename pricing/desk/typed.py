@@ -3,12 +3,14 @@
 from decimal import Decimal
 
 from nesting.base.ratio import parse_ratio
-from pricing.money import CENT, half_up, parse_amount, typed_amount
+from pricing.money import CENT, DEAREST, half_up, parse_amount, typed_amount
 
 
 def in_cents(text: str, currency: str) -> Decimal:
     """Read an amount of whole hundredths; ValueError where it is none."""
     amount = typed_amount(text, currency)
+    if amount > DEAREST:
+        raise ValueError(f"write {DEAREST:,} {currency} at the most")
     if amount % CENT:
         raise ValueError(f"write two decimals at the most, such as {half_up(amount)}")
     return amount.quantize(CENT)

@@ -5,6 +5,7 @@ from collections.abc import Callable, Mapping, Sequence
 from datetime import UTC, date, datetime
 from decimal import Decimal, InvalidOperation
 from fractions import Fraction
+from functools import lru_cache
 from importlib.resources import files
 from typing import Any, Final
 
@@ -94,35 +95,42 @@ def told_on_page(html: str, writing: Writing) -> str:
     return "".join(parts)
 
 
+@lru_cache(maxsize=1)
+def _environment() -> Environment:
+    """Return the templates, each compiled once for all desks of a process: none of what they share is a desk's own."""
+    made = Environment(
+        loader=FunctionLoader(template_text), autoescape=True, undefined=StrictUndefined, trim_blocks=True,
+        lstrip_blocks=True, auto_reload=False,
+    )  # fmt: skip
+    made.filters.update(
+        money=money,
+        percent=percent,
+        rate=ratio_text,
+        signed=signed,
+        measure=format_length,
+        left=what_is_left,
+        weight=format_weight,
+        day=day,
+        moment=moment,
+        figure=figure,
+        packing=called,
+        anchor=anchor,
+        places_said=places_said,
+        said=said,
+        words=words,
+        ways_back=ways_back,
+    )
+    made.globals.update(helps=HELP, plural=plural, paper_titles=TITLES)
+    made.tests["figure"] = is_figure
+    return made
+
+
 class Views:
-    """Templates, compiled once."""
+    """Templates, filled in as one desk shows them."""
 
     def __init__(self, today: Callable[[], date] = date.today, writing: Callable[[], Writing] = Writing) -> None:
         self._today, self._writing = today, writing
-        self._environment = Environment(
-            loader=FunctionLoader(template_text), autoescape=True, undefined=StrictUndefined, trim_blocks=True,
-            lstrip_blocks=True, auto_reload=False,
-        )  # fmt: skip
-        self._environment.filters.update(
-            money=money,
-            percent=percent,
-            rate=ratio_text,
-            signed=signed,
-            measure=format_length,
-            left=what_is_left,
-            weight=format_weight,
-            day=day,
-            moment=moment,
-            figure=figure,
-            packing=called,
-            anchor=anchor,
-            places_said=places_said,
-            said=said,
-            words=words,
-            ways_back=ways_back,
-        )
-        self._environment.globals.update(helps=HELP, plural=plural, paper_titles=TITLES)
-        self._environment.tests["figure"] = is_figure
+        self._environment = _environment()
 
     @property
     def writing(self) -> Writing:

@@ -19,7 +19,7 @@ from nesting.cutting.parts import Part, StickPart
 from nesting.cutting.sheets import Cut, Layout, Node, Offcut, PartLeaf, Sheet
 from nesting.cutting.sticks import Stick, StickPlan
 from pricing.money import cents_text
-from pricing.output.lying import artworks, driven_into, goods, lying_in, size_of
+from pricing.output.lying import artworks, driven_into, goods, lying_in, place_of, size_of
 
 FORMAT = "casewright-build/2"
 
@@ -74,7 +74,7 @@ def _crate(crate: Crate) -> dict[str, Any]:
         ],
         "stands": crate.stands,
         "gear": [
-            {"good": each.good, "role": each.role, "text": each.text, "box": asdict(each.box)} for each in crate.gear
+            {"good": each.good, "role": each.role, "text": each.text, "box": place_of(each.box)} for each in crate.gear
         ],
         "bolts": [_bolt(each) for each in crate.bolts],
         **lying_in(crate),

@@ -5,13 +5,12 @@ screw ends in wood and short of the face, and whether what is listed is all that
 """
 
 from collections.abc import Iterable
-from dataclasses import asdict
 from typing import Any
 
 from nesting.base.measure import INCH
 from nesting.build import Build
 from nesting.crates.limits import as_ordered
-from nesting.crates.model import Crate, Drill, Placed, Size
+from nesting.crates.model import Box, Crate, Drill, Placed, Size
 from nesting.crates.weigh import piece_weight
 from nesting.cutting.parts import Part, RollPart, StickPart
 from nesting.shop.goods import Good
@@ -56,6 +55,9 @@ def _cut_from(crate: Crate) -> tuple[Part | StickPart | RollPart, ...]:
 def _good(shop: Shop, good: Good) -> dict[str, Any]:
     """Return a good; what it has none of is 0."""
     cut = good.form in ("sheet", "stick", "roll")
+    room = {"inside": list(good.inside), "wall": shop.carton.wall} if shop.material(good.material).is_carton else {}
+    if good.opens_to:
+        room["opens_to"] = list(good.opens_to)
     return {
         "good": good.good,
         "form": good.form,
@@ -64,6 +66,7 @@ def _good(shop: Shop, good: Good) -> dict[str, Any]:
         "kg_m3": density_of(shop, good) if cut else 0,
         "each_g": 0 if cut else good.each_g,
         "diameter": round(good.diameter_in * INCH),
+        **room,
     }
 
 
@@ -87,12 +90,17 @@ def lying_in(crate: Crate) -> dict[str, Any]:
         "body": size_of(crate.shell),
         "parts": _parts(crate),
         "placed": [_placed(each) for each in crate.placed],
-        "pieces_placed": [{"piece": piece, "box": asdict(box)} for piece, box in crate.pieces_placed],
-        "rides": [{"crate": name, "box": asdict(box)} for name, box in crate.rides],
+        "pieces_placed": [{"piece": piece, "box": place_of(box)} for piece, box in crate.pieces_placed],
+        "rides": [{"crate": name, "box": place_of(box)} for name, box in crate.rides],
         "piecework": [{"good": each.good, "count": each.count} for each in crate.piecework],
         "fixings": [{"good": each.good, "count": each.count, "purpose": each.purpose} for each in crate.fixings],
-        "piece_screws": [_into_piece(each) for each in crate.cleat_drill],
+        "piece_screws": [_into_piece(each, crate) for each in crate.cleat_drill],
     }
+
+
+def place_of(box: Box) -> dict[str, int]:
+    """Return the corner and the size of what lies somewhere."""
+    return {"x": box.x, "y": box.y, "z": box.z, "dx": box.dx, "dy": box.dy, "dz": box.dz}
 
 
 def size_of(size: Size) -> dict[str, int]:
@@ -101,7 +109,7 @@ def size_of(size: Size) -> dict[str, int]:
 
 
 def _placed(placed: Placed) -> dict[str, Any]:
-    told: dict[str, Any] = {"part": placed.part, "role": placed.role, "box": asdict(placed.box)}
+    told: dict[str, Any] = {"part": placed.part, "role": placed.role, "box": place_of(placed.box)}
     if placed.profile:
         told["profile"] = [list(corner) for corner in placed.profile]
     return told
@@ -120,5 +128,8 @@ def driven_into(drill: Drill, crate: Crate) -> dict[str, Any]:
     return {}
 
 
-def _into_piece(drill: Drill) -> dict[str, Any]:
-    return {"x": drill.x, "y": drill.y, "into": drill.into, "screw": drill.screw, "margin": drill.tip_margin}
+def _into_piece(drill: Drill, crate: Crate) -> dict[str, Any]:
+    """Return a screw into a piece, with where it meets that: from its left and lower edge, seen from the front."""
+    meets = [box for piece, box in crate.pieces_placed if piece == drill.into]
+    on = {"on": {"x": crate.shell.width - drill.x - meets[0].x, "y": drill.y - meets[0].y}} if meets else {}
+    return {**on, "x": drill.x, "y": drill.y, "into": drill.into, "screw": drill.screw, "margin": drill.tip_margin}

@@ -9,11 +9,13 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from fractions import Fraction
+from math import lcm
 from typing import Final, Literal
 
 from nesting.build import Build
 from nesting.crates.bevels import bevelled, bevels_in
 from nesting.crates.registry import method_of
+from nesting.cutting.parts import Part, RollPart, StickPart
 from nesting.cutting.sawing.bevels import bevel_effort
 from nesting.cutting.sawing.model import Effort, Tool
 from nesting.cutting.sawing.plan import effort_in
@@ -113,42 +115,81 @@ class Labour:
 
 def labour(build: Build, rules: LabourRules, book: PriceBook, bought: Iterable[Taken] = ()) -> tuple[Labour, ...]:
     """Return every operation that the build needs, in the order of the work; the yard is asked for what is bought."""
-    return _priced({**saw_counts(build, rules), **hand_counts(build), **yard_counts(bought)}, rules, book)
+    return _priced({**_saw(build, rules), **_hand(build), **_yard(bought)}, rules, book)
 
 
 def saw_labour(build: Build, rules: LabourRules, book: PriceBook, bought: Iterable[Taken] = ()) -> tuple[Labour, ...]:
     """Return what the saw has to do, the strips to cut, and the trip for what was bought, without all that follows."""
-    return _priced({**saw_counts(build, rules), **yard_counts(bought)}, rules, book)
+    return _priced({**_saw(build, rules), **_yard(bought)}, rules, book)
 
 
-def _priced(
-    counts: Mapping[Operation, Mapping[str, Fraction]], rules: LabourRules, book: PriceBook
-) -> tuple[Labour, ...]:
+@dataclass(frozen=True, slots=True)
+class _Times:
+    """How often something is done for all crates together, and each one's part of it: its own over the whole.
+
+    In whole numbers, since an order has tens of operations for each of a thousand crates.
+    """
+
+    count: int
+    own: Mapping[str, int]
+    whole: int = 1
+
+
+_Work = dict[Operation, list[_Times]]
+
+
+def _together(times: Iterable[_Times]) -> tuple[dict[str, int], int]:
+    """Return how often something is done for each crate, over one denominator; no crate that it is not done for."""
+    times = list(times)
+    if len(times) == 1 and times[0].count == 1:
+        return {crate: mine for crate, mine in times[0].own.items() if mine}, times[0].whole
+    over = lcm(*(each.whole for each in times))
+    sums: dict[str, int] = {}
+    for each in times:
+        each_is = each.count * (over // each.whole)
+        for crate, mine in each.own.items():
+            if mine:
+                sums[crate] = sums.get(crate, 0) + each_is * mine
+    return sums, over
+
+
+def _parts(own: Mapping[str, int], whole: int) -> dict[str, Fraction]:
+    """Return each crate's part of a whole; crates that are alike have one."""
+    parts = {mine: Fraction(mine, whole) for mine in set(own.values())}
+    return {crate: parts[mine] for crate, mine in own.items()}
+
+
+def _counted(times: _Work) -> dict[Operation, dict[str, Fraction]]:
+    """Return how often each operation is done for each crate."""
+    return {operation: _parts(*_together(each)) for operation, each in times.items()}
+
+
+def _priced(times: _Work, rules: LabourRules, book: PriceBook) -> tuple[Labour, ...]:
     """Price operations, in the order of the work."""
     pay = {"saw": rules.saw_hour, "bench": rules.bench_hour, "packing": rules.packing_hour}
     rows = []
     for operation, (room, title) in TITLES.items():
-        by_crate = counts.get(operation, {})
-        count = sum(by_crate.values(), Fraction(0))
-        if not count:
+        by_crate, over = _together(times.get(operation, ()))
+        whole = sum(by_crate.values())
+        if not whole:
             continue
+        count = whole // over
         minutes: Decimal = getattr(rules, operation)
         if not minutes and operation in UNCHARGED:
             continue
-        hours = work_hours(int(count), minutes)
+        hours = work_hours(count, minutes)
         rate = book.price(pay[room]).price
-        bearers = {crate: part / count for crate, part in by_crate.items() if part}
         rows.append(
             Labour(
                 operation=operation,
                 title=title,
                 hour=pay[room],
-                count=int(count),
+                count=count,
                 minutes=minutes,
                 hours=hours,
                 rate=rate,
                 amount=half_up(hours * rate),
-                bearers=bearers,
+                bearers=_parts(by_crate, whole),
             )
         )
     return tuple(rows)
@@ -219,44 +260,65 @@ def saw_counts(build: Build, rules: LabourRules) -> dict[Operation, dict[str, Fr
 
     Every sheet that is cut is brought once; settings and passes are those of the order that the packet prints.
     """
-    counts: dict[Operation, dict[str, Fraction]] = {}
+    return _counted(_saw(build, rules))
+
+
+def _saw(build: Build, rules: LabourRules) -> _Work:
+    """Count saw work and strips by the parts that each crate gets out of them."""
+    times: _Work = {}
+    parts = _by_good((crate.crate, crate.parts) for crate in build.crates)
+    sticks = _by_good((crate.crate, crate.sticks) for crate in build.crates)
+    rolls = _by_good((crate.crate, crate.rolls) for crate in build.crates)
     for layout in build.layouts:
-        crates = _parts_of({c.crate: sum(p.count for p in c.parts if p.good == layout.good) for c in build.crates})
+        mine = parts.get(layout.good, {})
         for operation, count in saw_operations(effort_in(build.shop, layout), rules).items():
-            _spread(counts, operation, count, crates)
+            _spread(times, operation, count, mine)
         if rules.bevel_setup:  # rates of before pay no bevel
-            _bevels(counts, build, layout, rules)
+            _bevels(times, build, layout, rules)
     for plan in build.stick_plans:
-        mine = {c.crate: sum(p.count for p in c.sticks if p.good == plan.good) for c in build.crates}
+        mine = sticks.get(plan.good, {})
         length = {part.name: part.length for crate in build.crates for part in crate.sticks if part.good == plan.good}
         good = build.shop.good(plan.good)
         effort = stick_work(plan, length, (good.thickness, good.breadth), build.shop.tools).effort
-        _spread(counts, "stick_cut", sum(effort.passes.values()), _parts_of(mine))
+        _spread(times, "stick_cut", sum(effort.passes.values()), mine)
         stops: Operation = "stop_setup" if rules.stop_setup else "setup"
-        _spread(counts, stops, sum(effort.settings.values()), _parts_of(mine))
+        _spread(times, stops, sum(effort.settings.values()), mine)
     for take in build.roll_plan.takes:
-        mine = {c.crate: sum(p.count for p in c.rolls if p.good == take.good) for c in build.crates}
         strips = sum(row.repeat * len(row.strips) for row in take.rows)
-        _spread(counts, "strip", strips, _parts_of(mine))
-    return counts
+        _spread(times, "strip", strips, rolls.get(take.good, {}))
+    return times
 
 
-def _bevels(counts: dict[Operation, dict[str, Fraction]], build: Build, layout: Layout, rules: LabourRules) -> None:
+def _by_good(crates: Iterable[tuple[str, Iterable[Part | StickPart | RollPart]]]) -> dict[str, dict[str, int]]:
+    """Count the parts that each crate has of each good."""
+    found: dict[str, dict[str, int]] = {}
+    for crate, parts in crates:
+        for part in parts:
+            mine = found.setdefault(part.good, {})
+            mine[crate] = mine.get(crate, 0) + part.count
+    return found
+
+
+def _bevels(times: _Work, build: Build, layout: Layout, rules: LabourRules) -> None:
     """Count the bevel rips of a good's blanks, borne by the crates that have some."""
     settings = bevels_in(build.shop, build.crates, layout)
     if not settings:
         return
     blanks = {crate.crate: bevelled((crate,)).values() for crate in build.crates}
-    bearers = _parts_of({name: sum(p.count for p in mine if p.good == layout.good) for name, mine in blanks.items()})
+    bearers = {name: sum(p.count for p in mine if p.good == layout.good) for name, mine in blanks.items()}
     effort = replace(bevel_effort(settings, build.shop.saw.panel_area), settings={})
-    _spread(counts, "bevel_setup", len(settings), bearers)
+    _spread(times, "bevel_setup", len(settings), bearers)
     for operation, count in saw_operations(effort, rules).items():
-        _spread(counts, operation, count, bearers)
+        _spread(times, operation, count, bearers)
 
 
 def hand_counts(build: Build) -> dict[Operation, dict[str, Fraction]]:
     """Count hand work by operation and crate, as each crate says."""
-    hand: dict[Operation, dict[str, Fraction]] = {}
+    return _counted(_hand(build))
+
+
+def _hand(build: Build) -> _Work:
+    hand: dict[Operation, dict[str, int]] = {}
     for crate in build.crates:
         work = crate.work
         counts: dict[Operation, int] = {
@@ -277,33 +339,27 @@ def hand_counts(build: Build) -> dict[Operation, dict[str, Fraction]]:
         }
         for operation, count in counts.items():
             if count:
-                hand.setdefault(operation, {})[crate.crate] = Fraction(count)
-    return hand
+                hand.setdefault(operation, {})[crate.crate] = count
+    return {operation: [_Times(1, own)] for operation, own in hand.items()}
 
 
 def yard_counts(bought: Iterable[Taken]) -> dict[Operation, dict[str, Fraction]]:
     """Count the trip to the yard: one where anything is bought, each stock a like part of it whatever its price."""
+    return _counted(_yard(bought))
+
+
+def _yard(bought: Iterable[Taken]) -> _Work:
     fetched = [row for row in bought if row.source == "buy" and row.bought]
-    borne: dict[str, Fraction] = {}
+    times = []
     for row in fetched:
-        for crate, part in row.bearers.items():
-            if part:
-                borne[crate] = borne.get(crate, Fraction(0)) + part / len(fetched)
-    return {"yard": borne} if borne else {}
+        over = lcm(*(part.denominator for part in row.bearers.values()))
+        own = {crate: part.numerator * (over // part.denominator) for crate, part in row.bearers.items() if part}
+        times.append(_Times(1, own, over * len(fetched)))
+    return {"yard": times} if any(each.own for each in times) else {}
 
 
-def _parts_of(counts: Mapping[str, int]) -> dict[str, Fraction]:
-    """Return each crate's part of a count."""
-    whole = sum(counts.values())
-    return {crate: Fraction(count, whole) for crate, count in counts.items() if count} if whole else {}
-
-
-def _spread(
-    counts: dict[Operation, dict[str, Fraction]], operation: Operation, count: int, crates: Mapping[str, Fraction]
-) -> None:
-    """Add a count to an operation, spread over crates."""
-    if not count:
-        return
-    into = counts.setdefault(operation, {})
-    for crate, part in crates.items():
-        into[crate] = into.get(crate, Fraction(0)) + count * part
+def _spread(times: _Work, operation: Operation, count: int, parts: Mapping[str, int]) -> None:
+    """Add a count to an operation, spread over crates by their parts."""
+    whole = sum(parts.values())
+    if count and whole:
+        times.setdefault(operation, []).append(_Times(count, parts, whole))

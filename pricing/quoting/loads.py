@@ -90,13 +90,17 @@ def load(crates: Sequence[Crate], profile: FreightProfile, particulars: Particul
 def _on_decks(strapped: Sequence[Crate], particulars: Particulars) -> "list[_Decked]":
     """Put crates on decks, the deepest first, each on the first with room, else on the smallest that holds it."""
     decked: list[_Decked] = []
+    opened: list[_Decked] = []
+    least = min((crate.outside.depth for crate in strapped), default=0)
     for crate in sorted(strapped, key=lambda each: -each.outside.depth):
-        if any(each.take(crate, particulars.tilt) for each in decked):
+        if any(each.take(crate, particulars.tilt) for each in opened):
+            opened = [each for each in opened if each.room >= least]  # nothing that follows fits the others
             continue
         decks = (_Decked(crate.stands, good, turned) for good in particulars.decks(crate.stands) for turned in _WAYS)
         found = next((each for each in decks if each.take(crate, particulars.tilt)), None)
         if found is not None:
             decked.append(found)
+            opened.append(found)
     return decked
 
 
@@ -132,11 +136,15 @@ class _Decked:
 
     def __init__(self, kind: Stands, good: Good, turned: bool) -> None:
         self.kind, self.good, self.crates = kind, good, list[Crate]()
+        self._refused: set[tuple[object, ...]] = set()
         long, wide, self.high = good.deck
         self.along, self.across = (wide, long) if turned else (long, wide)
 
     def take(self, crate: Crate, tilt: float) -> bool:
         """Take a crate where it fits, is borne and stands the tilt with what is there; say whether it was taken."""
+        asked = (crate.stands, crate.outside, crate.shell.height, crate.gross_kg, crate.centre)
+        if asked in self._refused:  # the same again, and nothing came in between
+            return False
         crates = [*self.crates, crate]
         fits = (
             crate.stands == self.kind
@@ -144,9 +152,16 @@ class _Decked:
             and sum(each.outside.depth for each in crates) <= self.across
         )
         if not fits or not self._bears(crates) or not self._stands(crates, tilt):
+            self._refused.add(asked)
             return False
         self.crates = crates
+        self._refused.clear()
         return True
+
+    @property
+    def room(self) -> int:
+        """How deep what it still takes may be."""
+        return self.across - sum(each.outside.depth for each in self.crates)
 
     def _bears(self, crates: Sequence[Crate]) -> bool:
         gross = sum(each.gross_kg for each in crates) / float(LB_KG)

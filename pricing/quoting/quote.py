@@ -37,7 +37,7 @@ from pricing.quoting.lines import (
 from pricing.quoting.particulars import particulars_of
 from pricing.quoting.sale import Dealing, SalePrice, Shipping, sold
 from pricing.quoting.sawn import ORDER, Sawn, sawn_lines, taxed_lines
-from pricing.quoting.shares import Share, divide, piece_weights
+from pricing.quoting.shares import Division, Share, divide, piece_weights
 from pricing.quoting.shipments import Shipment, lifted_down, ship
 from pricing.quoting.takeoff import Takeoff, take_off
 from pricing.quoting.taxes import PlaceTax, levy, tax_rule, whole_tax, with_tax
@@ -197,14 +197,15 @@ class Quote:
 
     @cached_property
     def otherwise(self) -> Mapping[Charge, Decimal]:
-        """What the total would be by each other rule, found by pricing the same build once more."""
-        return {
-            rule: quote(
-                self.build, self.office, on=self.on, charge=rule, sawn=self.sawn, shipments=self.shipments
-            ).total
-            for rule in get_args(Charge)
-            if rule != self.charge
-        }
+        """What the total would be by each other rule, found by billing the same build once more."""
+        rules: list[Charge] = [rule for rule in get_args(Charge) if rule != self.charge]
+        bills = (_billed(self.build, self.office, _charged(self.rates, rule), self._counted) for rule in rules)
+        return {rule: bill.steps[-1].running for rule, bill in zip(rules, bills, strict=True)}
+
+    @cached_property
+    def _counted(self) -> "_Counted":
+        """What is billed; counted anew of a quote that was kept, since programs before this one counted less."""
+        return _count(self.build, self.office, self.on, self.sawn or Sawn(), self.shipments)
 
     @property
     def hours(self) -> Decimal:
@@ -288,30 +289,114 @@ def quote(  # arguments: carriers are asked once for all rules of charge
         ("the rack", rack.currency),
         (build.order.source or "the order", build.order.currency),
     )
+    home = build.shop.studio.country
+    counted = _count(build, office, on, sawn or Sawn(), shipments)
+    copies, shipments, sawn = counted.copies, counted.shipments, counted.sawn
+    rates = _charged(rates, charge)
+    bill = _billed(build, office, rates, counted)
+    steps = titled(bill.steps, missing(shipments, rates))
+    shares = bill.division.shares(copies, build.every)
+    places = [(crate, destinations.get(crate.destination)) for crate in build.travelling]
+    lifted = lifted_down(shipments)
+    misfits = [
+        each
+        for crate, place in places
+        for each in unsuited(crate, place, rates.delivery, home, build.units, lifted=crate.crate in lifted)
+    ]
+    sales = tuple(
+        sold(_dealing(copy, build.order, bill.goes[copy.piece], office), _shipping(share))
+        for copy, share in zip(copies, shares, strict=True)
+        if copy.price is not None and copy.piece not in build.held_pieces
+    )
+    made = Quote(
+        build=build,
+        book=book,
+        rates=rates,
+        destinations=destinations,
+        rack=rack,
+        currency=currency,
+        number=number,
+        on=on,
+        valid_until=on + timedelta(days=rates.price.valid_days),
+        charge=rates.price.charge,
+        takeoff=counted.takeoff,
+        labour=counted.work,
+        shipments=shipments,
+        lines=bill.lines,
+        passed=bill.passed,
+        steps=steps,
+        shares=shares,
+        sales=sales,
+        unsuited=tuple(misfits),
+        sawn=sawn if sawn != Sawn() else None,
+        taxes=bill.taxes,
+        parties=office.parties,
+    )
+    vars(made)["_counted"] = counted  # where its property keeps it: the other rules bill what was counted just now
+    return made
+
+
+@dataclass(frozen=True, slots=True)
+class _Counted:
+    """What a build takes, whatever the rule that materials are charged by."""
+
+    copies: tuple[Artwork, ...]
+    values: Mapping[str, Decimal]
+    sawn: Sawn
+    shipments: tuple[Shipment, ...]
+    takeoff: Takeoff
+    work: tuple[Labour, ...]
+
+
+def _count(
+    build: Build, office: Office, on: date, sawn: Sawn, shipments: tuple[Shipment, ...] | None = None
+) -> _Counted:
+    """Count what a build takes; what has no price is a fault."""
+    book, rates = office.book, office.rates
     copies = build.order.copies()
     values = insured(copies, build.held_pieces)
-    home = build.shop.studio.country
     if shipments is None:
         particulars = particulars_of(build, rates, values)
-        shipments = ship(build.crates, destinations, rates, build.units, particulars, on=on, home=home)
+        home = build.shop.studio.country
+        shipments = ship(build.crates, office.destinations, rates, build.units, particulars, on=on, home=home)
     faults = book.missing((*_used_goods(build), *goods_needed(shipments, build.shop)), rates.labour.hours)
     if faults:
         raise FaultsFound(faults)
-    if charge and charge != rates.price.charge:
-        rates = replace(rates, price=replace(rates.price, charge=charge))
-    charging = Charging.of(rates)
-    sawn = sawn or Sawn()
     along = {need.good: need for need in needed(shipments)}
-    takeoff = take_off(build, book, rack, offcut_value=rates.price.offcut_value, worth=sawn.worth, along=along)
+    takeoff = take_off(build, book, office.rack, offcut_value=rates.price.offcut_value, worth=sawn.worth, along=along)
     work = labour(build, rates.labour, book, () if sawn.fetched else takeoff.rows)
-    weights = piece_weights(build.crates)
+    return _Counted(copies, values, sawn, shipments, takeoff, work)
+
+
+def _charged(rates: Rates, charge: Charge | None) -> Rates:
+    """Return rates that charge materials by a rule; as they do where none is given."""
+    if not charge or charge == rates.price.charge:
+        return rates
+    return replace(rates, price=replace(rates.price, charge=charge))
+
+
+@dataclass(frozen=True, slots=True)
+class _Bill:
+    """What is charged for what was counted, and how it is divided; pieces by where they are taxed."""
+
+    lines: tuple[Line, ...]
+    passed: tuple[Line, ...]
+    steps: tuple[Step, ...]
+    division: Division
+    taxes: tuple[PlaceTax, ...]
+    goes: Mapping[str, Destination]
+
+
+def _billed(build: Build, office: Office, rates: Rates, counted: _Counted) -> _Bill:
+    """Charge what was counted by the rule of some rates."""
+    charging, copies = Charging.of(rates), counted.copies
     everyone = [copy.piece for copy in copies]
-    spread = Spread(weights, everyone)
-    materials = [material_line(row, charging, spread) for row in takeoff.rows]
-    before = list(sawn_lines(sawn, build, charging, spread))
+    spread = Spread(piece_weights(build.crates), everyone)
+    materials = [material_line(row, charging, spread) for row in counted.takeoff.rows]
+    before = list(sawn_lines(counted.sawn, build, charging, spread))
     tax_lines = list(taxed_lines(materials, before, rates.purchase_tax))
-    work_lines = [labour_line(row, spread) for row in work]
-    carried = [*freight_lines(shipments, spread), *insurance_lines(values, rates)]
+    work_lines = [labour_line(row, spread) for row in counted.work]
+    carried = [*freight_lines(counted.shipments, spread), *insurance_lines(counted.values, rates)]
     marked = rates.price.freight_marked_up
     lines = (*(line for line in materials if line.quantity), *tax_lines, *work_lines, *(carried if marked else ()))
     if before:
@@ -326,50 +411,15 @@ def quote(  # arguments: carriers are asked once for all rules of charge
         insurance=total(line.amount for line in passed if line.section == "insurance"),
     )
     division = divide(everyone, lines, passed, steps)
-    goes = {copy.piece: _taxed_at(destinations.get(copy.destination or ""), copy, build, office) for copy in copies}
+    goes = {
+        copy.piece: _taxed_at(office.destinations.get(copy.destination or ""), copy, build, office) for copy in copies
+    }
     taxes = levy(
         division,
         {piece: tax_rule(place, rates) for piece, place in goes.items()},
         {copy.piece: copy.destination or "" for copy in copies},
     )
-    steps = titled(with_tax(steps, taxes), missing(shipments, rates))
-    shares = division.shares(copies, build.every)
-    places = [(crate, destinations.get(crate.destination)) for crate in build.travelling]
-    lifted = lifted_down(shipments)
-    misfits = [
-        each
-        for crate, place in places
-        for each in unsuited(crate, place, rates.delivery, home, build.units, lifted=crate.crate in lifted)
-    ]
-    sales = tuple(
-        sold(_dealing(copy, build.order, goes[copy.piece], office), _shipping(share))
-        for copy, share in zip(copies, shares, strict=True)
-        if copy.price is not None and copy.piece not in build.held_pieces
-    )
-    return Quote(
-        build=build,
-        book=book,
-        rates=rates,
-        destinations=destinations,
-        rack=rack,
-        currency=currency,
-        number=number,
-        on=on,
-        valid_until=on + timedelta(days=rates.price.valid_days),
-        charge=charging.rule,
-        takeoff=takeoff,
-        labour=work,
-        shipments=shipments,
-        lines=lines,
-        passed=passed,
-        steps=steps,
-        shares=shares,
-        sales=sales,
-        unsuited=tuple(misfits),
-        sawn=sawn if sawn != Sawn() else None,
-        taxes=taxes,
-        parties=office.parties,
-    )
+    return _Bill(lines, passed, with_tax(steps, taxes), division, taxes, goes)
 
 
 def _shipping(share: Share) -> Shipping:

@@ -18,7 +18,7 @@ from nesting.order import Artwork
 from pricing.quoting.charging import Charging
 from pricing.quoting.labour import Labour
 from pricing.quoting.lines import Line, Section, Spread, labour_line, material_line, purchase_tax_lines
-from pricing.quoting.takeoff import Taken, crate_parts
+from pricing.quoting.takeoff import Amounts, Taken
 
 ORDER: Final[tuple[Section, ...]] = (
     "sheets", "sticks", "rolls", "hardware", "purchase tax", "labour", "freight", "insurance",
@@ -92,10 +92,13 @@ def sawn_lines(sawn: Sawn, build: Build, charging: Charging, spread: Spread) -> 
     pieces = {c.crate: sum(part.count for part in c.parts) + sum(part.count for part in c.sticks) for c in build.crates}
     whole = sum(pieces.values())
     everywhere = {crate: Fraction(count, whole) for crate, count in pieces.items() if count}
+    amounts = Amounts.of(build) if sawn.batches else None
     for batch in sawn.batches:
         for row in batch.rows:
             good = build.shop.by_name.get(row.good)  # the shop may have given it up since
-            line = material_line(replace(row, bearers=crate_parts(build, good) if good else {}), charging, spread)
+            line = material_line(
+                replace(row, bearers=amounts.parts(row.good) if good and amounts else {}), charging, spread
+            )
             yield batch, _told(line, batch, "cut or bought")
         for work in batch.labour:
             yield batch, _told(labour_line(replace(work, bearers=everywhere), spread), batch, "done")

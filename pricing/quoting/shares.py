@@ -22,28 +22,36 @@ Weights = Mapping[str, Fraction]
 _NOTHING: Final = Fraction(0)
 
 
-@dataclass
 class Short:
-    """What earlier roundings took from each, in cents: kept by denominator, and added up only where a tie asks.
+    """What earlier roundings took from each, in cents: noted an amount at a time, added up only where a tie asks."""
 
-    Attributes
-    ----------
-    owed : dict of str to dict of int to int
-        For each, numerators by denominator.
-    """
+    def __init__(self) -> None:
+        self._noted: list[tuple[Mapping[str, int], int]] = []
+        self._sums: dict[str, int] = {}
+        self._over = 1
 
-    owed: dict[str, dict[int, int]] = field(default_factory=dict)
+    def note(self, taken: Mapping[str, int], over: int) -> None:
+        """Note what the roundings of one amount took from each, over one denominator."""
+        self._noted.append((taken, over))
 
-    def add(self, key: str, numerator: int, denominator: int) -> None:
-        """Note what a rounding took."""
-        mine = self.owed.setdefault(key, {})
-        mine[denominator] = mine.get(denominator, 0) + numerator
+    def sums(self) -> tuple[Mapping[str, int], int]:
+        """Return what was taken from each so far, and the one denominator that it is over."""
+        for taken, over in self._noted:
+            common = lcm(self._over, over)
+            if common != self._over:
+                more = common // self._over
+                self._sums = {key: had * more for key, had in self._sums.items()}
+                self._over = common
+            more, sums = common // over, self._sums
+            for key, each in taken.items():
+                sums[key] = sums.get(key, 0) + each * more
+        self._noted.clear()
+        return self._sums, self._over
 
     def of(self, key: str) -> Fraction:
         """Return what was taken from one so far."""
-        mine = self.owed.get(key, {})
-        over = lcm(*mine)
-        return Fraction(sum(taken * (over // denominator) for denominator, taken in mine.items()), over)
+        sums, over = self.sums()
+        return Fraction(sums.get(key, 0), over)
 
 
 def apportion(amount: Decimal, weights: Weights, short: Short | None = None) -> dict[str, Decimal]:
@@ -69,34 +77,47 @@ def apportion(amount: Decimal, weights: Weights, short: Short | None = None) -> 
     if any(weight.numerator < 0 for weight in weights.values()):
         raise ValueError("a weight must not be negative")
     short = Short() if short is None else short
-    # In whole numbers over one denominator: sums of fractions take most of the time of a quote.
+    counts, whole = in_whole_numbers(weights)
+    count, sign = abs(cents(amount)), (-1 if amount < 0 else 1)
+    parts, rests = {}, {}
+    for key, mine in counts.items():
+        parts[key], rests[key] = divmod(count * mine, whole)
+    taken = {key: sign * rest for key, rest in rests.items() if rest}
+    for key in _first(count - sum(parts.values()), rests, sign, short):
+        parts[key] += 1
+        taken[key] -= sign * whole
+    short.note(taken, whole)
+    # Many pieces are alike, and an amount is longer in the making than in the looking up.
+    amounts = {part: from_cents(sign * part) for part in set(parts.values())}
+    return {key: amounts[part] for key, part in parts.items()}
+
+
+def in_whole_numbers(weights: Weights) -> tuple[dict[str, int], int]:
+    """Return weights as the least whole numbers, one each where all are nothing, and their sum.
+
+    Sums of fractions take most of the time of a quote.
+    """
     over = lcm(*(weight.denominator for weight in weights.values()))
     counts = {key: weight.numerator * (over // weight.denominator) for key, weight in weights.items()}
     if not any(counts.values()):
         counts = dict.fromkeys(weights, 1)
     common = gcd(*counts.values())
     counts = {key: count // common for key, count in counts.items()}
-    whole = sum(counts.values())
-    count, sign = abs(cents(amount)), (-1 if amount < 0 else 1)
-    divided = {key: divmod(count * mine, whole) for key, mine in counts.items()}
-    parts = {key: part for key, (part, _) in divided.items()}
-    left = count - sum(parts.values())
-    for key in _first(left, {key: rest for key, (_, rest) in divided.items()}, sign, short):
-        parts[key] += 1
-    for key, (part, rest) in divided.items():
-        if rest:
-            short.add(key, sign * (rest - whole * (parts[key] - part)), whole)
-    return {key: from_cents(sign * part) for key, part in parts.items()}
+    return counts, sum(counts.values())
 
 
 def _first(left: int, rests: Mapping[str, int], sign: int, short: Short) -> Sequence[str]:
     """Return who gets the cents left over: the largest remainders, of equal ones what was left short the most."""
     if not left:
         return ()
-    order = sorted(rests, key=lambda key: -rests[key])
+    order = sorted(rests, key=rests.__getitem__, reverse=True)
     last = rests[order[left - 1]]
     if left < len(order) and rests[order[left]] == last:
-        order.sort(key=lambda key: (-rests[key], -sign * short.of(key) if rests[key] == last else 0))
+        alike = [key for key in order if rests[key] == last]
+        ahead = order[: order.index(alike[0])]
+        sums, _ = short.sums()
+        alike.sort(key=lambda key: sign * sums.get(key, 0), reverse=True)
+        return [*ahead, *alike[: left - len(ahead)]]
     return order[:left]
 
 
@@ -216,8 +237,11 @@ class Division:
 
     def add(self, column: str, amount: Decimal, weights: Weights) -> None:
         """Divide an amount by weights and add the parts to a column."""
-        into = self.columns.setdefault(column, dict.fromkeys(self.everyone, Decimal("0.00")))
-        for piece, part in apportion(amount, weights, self.short).items():
+        parts = apportion(amount, weights, self.short)
+        if column not in self.columns:
+            self.columns[column] = dict.fromkeys(self.everyone, Decimal("0.00"))
+        into = self.columns[column]
+        for piece, part in parts.items():
             into[piece] += part
 
     def so_far(self, names: Sequence[str], pieces: Collection[str] | None = None) -> dict[str, Fraction]:

@@ -14,7 +14,6 @@ from fractions import Fraction
 from typing import Final, Literal
 
 from nesting.build import Build
-from nesting.crates.model import Crate
 from nesting.cutting.existing import OPEN
 from nesting.cutting.parts import StickPart
 from nesting.cutting.rolls import RollTake
@@ -184,6 +183,7 @@ def take_off(
     plans = {plan.good: plan for plan in build.stick_plans}
     takes = {take.good: take for take in build.roll_plan.takes}
     rows: list[Taken] = []
+    amounts = Amounts.of(build)
     for good in build.shop.goods:
         needs: Iterable[_Need] = ()
         if good.good in layouts:
@@ -192,9 +192,9 @@ def take_off(
             needs = _sticks(plans[good.good], build, Fraction(offcut_value))
         elif good.good in takes:
             needs = _rolls(takes[good.good], good, book, rack)
-        bearers = crate_parts(build, good)
+        bearers = amounts.parts(good.good)
         if good.form == "each":
-            count, more = sum(_counts(build.crates, good.good).values()), (along or {}).get(good.good)
+            count, more = sum(amounts.things.get(good.good, {}).values()), (along or {}).get(good.good)
             if more:
                 bearers = _together(bearers, count, more)
                 count += more.count
@@ -449,27 +449,45 @@ def _spread(sizes: Sequence[StockSize], counts: Mapping[str, int], use: int, she
             yield _Need(size.stock, Fraction(count), used + off, off)
 
 
-def _counts(crates: Sequence[Crate], good: str) -> dict[str, int]:
-    """Count the use units of a good in each crate."""
-    counts: dict[str, int] = {}
-    for crate in crates:
-        for work in crate.piecework:
-            if work.good == good:
-                counts[crate.crate] = counts.get(crate.crate, 0) + work.count
-    return counts
+@dataclass(frozen=True, slots=True)
+class Amounts:
+    """How much of each good each crate takes: of things how many, of the rest by area or length; in the crates' order.
+
+    Counted in one walk, since there are as many goods as a crate has parts.
+    """
+
+    things: Mapping[str, Mapping[str, int]]
+    cut: Mapping[str, Mapping[str, int]]
+
+    @classmethod
+    def of(cls, build: Build) -> "Amounts":
+        """Count what a build takes."""
+        things: dict[str, dict[str, int]] = {}
+        cut: dict[str, dict[str, int]] = {}
+        for crate in build.crates:
+            for work in crate.piecework:
+                _count(things, work.good, crate.crate, work.count)
+            for part in crate.parts:
+                _count(cut, part.good, crate.crate, part.length * part.width * part.count)
+            for stick in crate.sticks:
+                _count(cut, stick.good, crate.crate, stick.length * stick.count)
+            for strip in crate.rolls:
+                _count(cut, strip.good, crate.crate, strip.length * strip.width * strip.count)
+        return cls(things, cut)
+
+    def parts(self, good: str) -> dict[str, Fraction]:
+        """Return each crate's part of a good."""
+        cut = {crate: amount for crate, amount in self.cut.get(good, {}).items() if amount}
+        amounts = {**self.things.get(good, {}), **cut}
+        whole = sum(amounts.values())
+        parts = {amount: Fraction(amount, whole) for amount in set(amounts.values())}
+        return {crate: parts[amount] for crate, amount in amounts.items()}
 
 
-def crate_parts(build: Build, good: Good) -> dict[str, Fraction]:
-    """Return each crate's part of a good, by area of sheets and rolls, length of sticks or number of things."""
-    amounts = _counts(build.crates, good.good)
-    for crate in build.crates:
-        mine = sum(part.length * part.width * part.count for part in crate.parts if part.good == good.good)
-        mine += sum(part.length * part.count for part in crate.sticks if part.good == good.good)
-        mine += sum(part.length * part.width * part.count for part in crate.rolls if part.good == good.good)
-        if mine:
-            amounts[crate.crate] = mine
-    whole = sum(amounts.values())
-    return {crate: Fraction(amount, whole) for crate, amount in amounts.items()}
+def _count(into: dict[str, dict[str, int]], good: str, crate: str, amount: int) -> None:
+    """Add to what a crate takes of a good."""
+    mine = into.setdefault(good, {})
+    mine[crate] = mine.get(crate, 0) + amount
 
 
 def _kg(good: Good, size: StockSize) -> float:

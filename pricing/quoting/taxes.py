@@ -119,9 +119,12 @@ def levy(division: Division, rules: Mapping[str, TaxRule], places: Mapping[str, 
         Where each piece goes; empty where nobody says.
     """
     made = []
-    for rule in dict.fromkeys(rules[piece] for piece in division.everyone):
-        pieces = tuple(piece for piece in division.everyone if rules[piece] == rule)
-        taxed = division.so_far(taxed_columns(division, rule), pieces)
+    by_rule: dict[TaxRule, list[str]] = {}
+    for piece in division.everyone:
+        by_rule.setdefault(rules[piece], []).append(piece)
+    for rule, mine in by_rule.items():
+        pieces = tuple(mine)
+        taxed = division.so_far(taxed_columns(division, rule), frozenset(mine))
         base = from_cents(int(sum(taxed.values()) * 100))
         amount = half_up(base * rule.rate)
         division.add("tax", amount, taxed)

@@ -8,6 +8,7 @@ that was opened. Once it is not, or is damaged, nothing is read or written any m
 import os
 import re
 import sqlite3
+import stat
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import closing, contextmanager, suppress
 from datetime import UTC, datetime
@@ -20,6 +21,7 @@ from pricing.store.backups import RESCUED, backups_in, copied, free, look, prune
 from pricing.store.errors import StoreError, UnusableError, UnwritableError, told, told_of_system
 from pricing.store.folder import BACKUPS, FILE, PART, settle, sync
 from pricing.store.schema import MIGRATIONS
+from pricing.store.shape import check_shape
 
 _WAIT_MS: Final = 5_000
 _ACCENTS: Final = re.compile("[\u0300-\u036f]")
@@ -70,6 +72,9 @@ class Database:
         self.backups = folder / BACKUPS
         self.committed: Callable[[], None] | None = None
         self.trouble = ""
+        self._passing = passing
+        self._migrations = migrations
+        self._protected = False
         self._lock = RLock()
         self._aside = RLock()  # of the two always taken first
         self._depth = 0
@@ -77,7 +82,6 @@ class Database:
             folder.mkdir(parents=True, exist_ok=True)
             if not self._there(begun):
                 _create(self.path, migrations)
-            self._passing = passing
             self._link, self._known = self._opened()
         except sqlite3.Error as error:
             raise self._told(error) from error
@@ -96,28 +100,30 @@ class Database:
     def _there(self, begun: bool | None) -> bool:
         """Whether the file is there; :class:`UnusableError` where one must be, or where it is empty."""
         try:
-            size = self.path.stat().st_size
+            facts = self.path.stat()
         except FileNotFoundError:
             if begun is None:
                 begun = self.path.with_name(f"{FILE}{LOG}").exists() or bool(backups_in(self.backups))
             if begun:
                 raise UnusableError(f"{self.path} is gone, though a desk was begun here.") from None
             return False
-        if not size:
+        if not stat.S_ISREG(facts.st_mode):
+            raise UnusableError(f"{self.path} is no file, but a folder or something else of that name.")
+        if not facts.st_size:
             raise UnusableError(f"{self.path} is empty: 0 bytes are left of it.")
         return True
 
     def _opened(self) -> tuple[sqlite3.Connection, tuple[int, int]]:
         """Open the file; return the connection, and by what the file is known again."""
+        _own(self.path, *_BESIDE)
         link = sqlite3.connect(self.path, isolation_level=None, check_same_thread=False, timeout=_WAIT_MS / 1000)
         try:
             link.row_factory = sqlite3.Row
             link.create_function("plain", 1, plain, deterministic=True)
+            check_shape(link, self.path, self._migrations)
             link.executescript(_IN_THE_MAKING if self._passing else _LASTING)
             link.execute("PRAGMA foreign_keys=ON")
-            if os.name == "posix":
-                with suppress(PermissionError):  # what is not ours stays as it is
-                    self.path.chmod(0o600)
+            _own(self.path, "")
             facts = self.path.stat()
         except BaseException:
             link.close()
@@ -140,23 +146,33 @@ class Database:
     def _migrate(self, migrations: Sequence[str], *, passing: bool) -> None:
         """Bring the file up to date, one migration after the other, each in one transaction, after a backup."""
         version = self.version
-        if version > len(migrations):
-            raise UnusableError(
-                f"{self.path} was written by a later version of this program (its version is {version}, "
-                f"known are {len(migrations)}); update the program."
-            )
-        if not version and self.tables:
-            raise UnusableError(f"{self.path} is a database, but no store of this program.")
         if 0 < version < len(migrations) and not passing:
             self.back_up(f"before-{version + 1}")
         for number in range(version + 1, len(migrations) + 1):
             _step(self._link, number, migrations[number - 1])
+
+    def _open_again(self) -> None:
+        """Open the file anew where it was found write-protected: one opened so stays so though the protection is gone.
+
+        The old connection goes first, since all of a program share what SQLite keeps beside the file.
+        """
+        if not self._protected or not all(os.access(each, os.W_OK) for each in (self.path, self.path.parent)):
+            return
+        self._link.close()
+        try:
+            with self._telling():
+                self._link, self._known = self._opened()
+        except (StoreError, OSError) as error:
+            self.trouble = str(error)
+            raise UnusableError(self.trouble) from error
+        self._protected = False
 
     # -- watching
 
     def _told(self, error: Exception) -> StoreError:
         """Return an error as people are told of it; one that is about the file for good is remembered."""
         found = told(error, self.path) if isinstance(error, sqlite3.Error) else None
+        self._protected |= getattr(error, "sqlite_errorcode", 0) & 0xFF == sqlite3.SQLITE_READONLY
         if isinstance(found, UnusableError):
             self.trouble = self.trouble or str(found)
         return found or StoreError(f"{self.path} cannot be used: {error}")
@@ -303,6 +319,7 @@ class Database:
                 yield self._link
                 return
             self.look()
+            self._open_again()
             with self._telling():
                 self._link.execute("BEGIN IMMEDIATE")
                 self._depth = 1
@@ -325,21 +342,23 @@ class Database:
         Raises
         ------
         StoreError
-            For a row that the table does not take.
+            For a row that the table does not take, or that has more than it takes: nothing is left out unseen.
         """
-        known = [column["name"] for column in self._link.execute(f"PRAGMA table_info({table})")]
+        known = dict.fromkeys(column["name"] for column in self._link.execute(f"PRAGMA table_info({table})"))
         count = 0
         for row in rows:
-            names = [name for name in row if name in known]
+            names = row.keys()
             marks = ", ".join("?" * len(names))
             query = f"INSERT INTO {table} ({', '.join(names)}) VALUES ({marks})"  # noqa: S608 - the table's own columns
             count += 1
-            if not names:
-                raise StoreError(f"{table}, row {count}: found none of its columns; accepted: {', '.join(known)}")
+            if not names or names - known.keys():
+                odd = ", ".join(name[:40] for name in sorted(names - known.keys())[:4]) or "none of its columns"
+                found = f"{table}, row {count}: found {odd}"
+                raise StoreError(f"{found}; accepted: {', '.join(known)}; nothing was changed")
             try:
                 self._link.execute(query, [row[name] for name in names])
             except (sqlite3.IntegrityError, sqlite3.ProgrammingError, sqlite3.InterfaceError) as error:
-                raise StoreError(f"{table}, row {count}: {error}") from error
+                raise StoreError(f"{table}, row {count}: {error}; nothing was changed") from error
         return count
 
     @contextmanager
@@ -372,6 +391,19 @@ def telling_of_system(place: Path) -> Iterator[None]:
         if found is None:
             raise
         raise found from error
+
+
+def _own(path: Path, *tails: str) -> None:
+    """Let others of this machine read nothing of what is beside a store, and its owner write there what may be written.
+
+    SQLite gives what it keeps beside a file the file's own rights: opened once while write-protected, a store could
+    never be written again. What the owner protects stays protected.
+    """
+    if os.name != "posix":
+        return
+    for tail in tails:
+        with suppress(PermissionError, FileNotFoundError):  # what is not ours stays as it is
+            (path.with_name(f"{path.name}{tail}")).chmod(path.stat().st_mode & 0o700)
 
 
 def _step(link: sqlite3.Connection, number: int, migration: str) -> None:

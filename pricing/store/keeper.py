@@ -14,6 +14,8 @@ from pricing.store.errors import StoreError, UnusableError
 
 EVERY: Final = 3600.0
 """Seconds from one check to the next."""
+SOON: Final = 60.0
+"""The same while nothing was kept yet: a first hour's work has a backup too."""
 _ROOM: Final = 100_000_000
 """Bytes that a backup leaves free on the disk: the desk itself must go on."""
 _LOG: Final = logging.getLogger(__name__)
@@ -24,7 +26,7 @@ def _now() -> datetime:
 
 
 class Keeper:
-    """Checks and backs up at once, and then every hour.
+    """Checks and backs up at once, and then every hour; an empty desk each minute, until something is in it.
 
     Parameters
     ----------
@@ -46,6 +48,7 @@ class Keeper:
         self._clock = clock
         self.checked: datetime | None = None
         self.trouble = ""
+        self._waiting = False
         self._starting = Lock()
         self._ended = Event()
         self._thread: Thread | None = None
@@ -66,7 +69,7 @@ class Keeper:
                 return
             except (StoreError, OSError, sqlite3.Error) as error:
                 self.trouble = f"There is no backup of the day: {error}"
-            self._ended.wait(every)
+            self._ended.wait(min(every, SOON) if self._waiting else every)
 
     def round(self) -> None:
         """Check the file, and back it up where there is no backup of the day yet.
@@ -80,7 +83,8 @@ class Keeper:
         at = self._clock()
         self.checked = at
         held = [each for each in backups_in(self._database.backups) if each.why == DAILY]
-        if self._empty() or any(each.at.date() == at.date() for each in held):
+        self._waiting = self._empty()
+        if self._waiting or any(each.at.date() == at.date() for each in held):
             self.trouble = ""
             return
         wanted = self._database.path.stat().st_size + _ROOM

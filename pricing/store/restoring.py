@@ -14,6 +14,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from math import isfinite
 from os import SEEK_END
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -50,7 +51,7 @@ _NO_MANIFEST: Final = (
 )
 _DAMAGED: Final = (
     zipfile.BadZipFile, zlib.error, KeyError, ValueError, AttributeError, TypeError, EOFError, RuntimeError,
-    NotImplementedError,
+    NotImplementedError, ArithmeticError,
 )  # fmt: skip
 """What reading an archive raises that is none of ours, is cut off, locked, or packed in a way that we do not know."""
 _PROSE: Final = {
@@ -154,7 +155,7 @@ def _opened(packed: zipfile.ZipFile, size: int) -> _Archive:
             )
     about = json.loads(_Archive(packed, 0, None, {}).read(ABOUT, _MOST_HEAD))
     version, form = about.get("version", 0), about.get("format")
-    if form not in (FORMAT, FORMER_FORMAT) or version not in range(1, len(MIGRATIONS) + 1):
+    if form not in (FORMAT, FORMER_FORMAT) or type(version) is not int or not 0 < version <= len(MIGRATIONS):
         raise StoreError(f"this archive was not made by this program, or by a later version of it; {_NOTHING}")
     if form == FORMER_FORMAT:
         return _Archive(packed, version, None, {})
@@ -203,6 +204,9 @@ def _unpack(archive: _Archive, place: Path) -> None:
     with closing(Database(place, migrations=MIGRATIONS[: archive.version], passing=True)) as made:
         files = {name: f"tables/{name}.jsonl" for name in made.tables}
         within = archive.packed.namelist() if archive.digests is None else archive.digests
+        if archive.digests is not None and archive.counts.keys() != files.keys():
+            odd = sorted(archive.counts.keys() ^ files.keys())
+            raise StoreError(_all_told("its manifest does not count the tables of its version", odd))
         if lacking := [file for file in files.values() if file not in within]:
             raise StoreError(_all_told("this archive is not whole", [f"{file} is missing" for file in lacking]))
         with made.unguarded():
@@ -223,7 +227,7 @@ def _rows(archive: _Archive, name: str) -> Iterator[dict[str, Any]]:
     """Yield the rows of a table one after the other: photos of years need not fit into memory at once."""
     for number, line in enumerate(archive.lines(name), 1):
         try:
-            row = json.loads(line)
+            row = json.loads(line, parse_constant=_no_number)
             items = row.items()
         except (ValueError, AttributeError, RecursionError) as error:
             raise StoreError(f"{name}, line {number}: no row that can be read; {_NOTHING}") from error
@@ -238,6 +242,11 @@ def _rows(archive: _Archive, name: str) -> Iterator[dict[str, Any]]:
         yield made
 
 
+def _no_number(word: str) -> None:
+    """Refuse what Python reads as a number and JSON has not: a store would keep it as nothing."""
+    raise ValueError(word)
+
+
 def _value(archive: _Archive, row: Mapping[str, Any], value: Any, where: str) -> Any:
     """Return a value as the store has it: a number that fits, or the bytes that a row has written in it or as a file.
 
@@ -247,6 +256,8 @@ def _value(archive: _Archive, row: Mapping[str, Any], value: Any, where: str) ->
         raise StoreError(
             f"{where}: found {str(value)[:40]}; accepted: a whole number from -2^63 to 2^63 - 1; {_NOTHING}"
         )
+    if isinstance(value, list) or (isinstance(value, float) and not isfinite(value)):
+        raise StoreError(f"{where}: found {str(value)[:40]}; accepted: a text, a number or a file; {_NOTHING}")
     if not isinstance(value, dict):
         return value
     if "file" not in value:

@@ -303,7 +303,12 @@ def _values(each: TableRow, faults: Faults) -> dict[str, Any]:
         ("country", country, re.fullmatch(r"[A-Z]{2}", country), "two letters such as US, GB, JP"),
         ("EORI", eori, _EORI.fullmatch(eori), "two letters of a country and up to 15 letters and digits"),
         ("currency", currency, re.fullmatch(r"[A-Z]{3}", currency), "three letters such as USD or EUR"),
-        ("e-mail", email, _EMAIL.fullmatch(email), "an address such as registrar@example.org"),
+        (
+            "e-mail",
+            email,
+            len(email) <= _LONGEST["e-mail"] and _EMAIL.fullmatch(email),
+            "an address such as registrar@example.org",
+        ),
     ):
         if text and not fits:
             faults.add(each.row, column, each.get(column.lower()), accepted)
@@ -311,6 +316,7 @@ def _values(each: TableRow, faults: Faults) -> dict[str, Any]:
     lines = tuple(line for line in address if line)
     if len(lines) > MOST_ADDRESS_LINES:
         faults.add(each.row, "address", f"{len(lines)} lines", f"{MOST_ADDRESS_LINES} at the most")
+    _ = read_words(each, "address", faults, _LONGEST["address"])  # no longer than a label has room for
     plain = {
         column: read_words(each, column, faults, _LONGEST.get(column, _LONGEST_LINE))
         for column in ("contact", "phone", "tax number", "rest due", "terms")

@@ -285,7 +285,7 @@ def _amount(each: TableRow, column: str, faults: Faults) -> Decimal:
     except ValueError:
         faults.add(each.row, column, text, "an amount such as 58.00, 58,00 or 1,234.50, in the currency of its row")
         return Decimal(0)
-    if abs(amount) > DEAREST:  # of more digits than Decimal divides, it could not even be asked for hundredths
+    if amount > DEAREST:  # of more digits than Decimal divides, it could not even be asked for hundredths
         faults.add(each.row, column, text, f"an amount up to {DEAREST:,}")
         return Decimal(0)
     if amount * 100 % 1:

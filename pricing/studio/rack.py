@@ -24,7 +24,6 @@ from pricing.studio.table_file import (
     read_table,
     stop_at_all,
     table_from,
-    unknown_columns,
 )
 
 COLUMNS: Final = ("name", "good", "length", "width", "count", "value", "place")
@@ -192,8 +191,9 @@ def rack_of(table: Table, shop: Shop, currency: str) -> Rack:
     """Make a rack of a table, or raise every fault in it; see :func:`read_rack`."""
     faults = Faults(table.file)
     faults.found.extend(missing_columns(table, ("name", "good"), COLUMNS))
-    for warning in unknown_columns(table, COLUMNS):
-        faults.add(None, None, warning, f"the columns {', '.join(COLUMNS)}")
+    for unknown in table.headings:
+        if unknown not in COLUMNS:
+            faults.add(None, unknown, "a column that is not known", f"the columns {', '.join(COLUMNS)}", typed=False)
     offcuts: list[RackOffcut] = []
     shelf: list[OnShelf] = []
     stocks = {size.stock for good in shop.goods for size in good.sizes}

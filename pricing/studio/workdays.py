@@ -47,17 +47,11 @@ class Workdays:
 
     def later(self, day: date, count: int) -> date:
         """Return the working day ``count`` working days after ``day`` (0: the day itself or the next)."""
-        day = self.on_or_after(day)
-        for _ in range(count):
-            day = self.on_or_after(beside(day, 1))
-        return day
+        return self._passed(self.on_or_after(day), count, 1)
 
     def earlier(self, day: date, count: int) -> date:
         """Return the working day ``count`` working days before ``day`` (0: the day itself or the one before)."""
-        day = self.on_or_before(day)
-        for _ in range(count):
-            day = self.on_or_before(beside(day, -1))
-        return day
+        return self._passed(self.on_or_before(day), count, -1)
 
     def between(self, first: date, last: date) -> int:
         """Count the working days from ``first`` on that come before ``last``."""
@@ -67,6 +61,28 @@ class Workdays:
         count = weeks * len(self.weekdays)
         count += sum((first.weekday() + n) % 7 in self.weekdays for n in range(rest))
         return count - sum(first <= day < last and day.weekday() in self.weekdays for day in self.closed)
+
+    def _passed(self, day: date, count: int, way: int) -> date:
+        """Return the working day so many working days after a day (1) or before it (-1): whole weeks at a time.
+
+        An order of a thousand crates asks for thousands of days, each hundreds of days away.
+        """
+        week = len(self.weekdays)
+        while week and count >= week:
+            weeks = count // week
+            try:
+                far = day + timedelta(weeks=way * weeks)
+            except OverflowError:
+                return date.max if way > 0 else date.min
+            low, high = (day, far) if way > 0 else (far, day)
+            off = sum(low <= each <= high and each != day and each.weekday() in self.weekdays for each in self.closed)
+            count -= weeks * week - off
+            day = far
+            if not count:  # the last of those days, which lies on this side where the week ends with days off
+                return self._first(day, -way)
+        for _ in range(count):
+            day = self._first(beside(day, way), way)
+        return day
 
     def _first(self, day: date, way: int) -> date:
         while not self.works(day) and (other := beside(day, way)) != day:

@@ -30,7 +30,10 @@ Cell: TypeAlias = (
 def text_of(cell: object) -> str:
     """Return a cell as the text that a person would see in it, without blanks around it."""
     if isinstance(cell, str):
-        return cell.strip().strip("\ufeff\u200b").strip()
+        text = cell.strip()
+        while (bare := text.strip("\ufeff\u200b").strip()) != text:
+            text = bare
+        return text
     if isinstance(cell, Mapping):
         return ", ".join(f"{key} {text_of(value)}" for key, value in list(cell.items())[:20])
     if isinstance(cell, Sequence):

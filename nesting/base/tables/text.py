@@ -28,7 +28,7 @@ def decode(file: str, data: bytes) -> tuple[str, list[str]]:
     FaultsFound
         Where the bytes are no text.
     """
-    text, warnings = "", []
+    warnings = []
     try:
         if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
             text = data.decode("utf-16")

@@ -147,7 +147,7 @@ def _rows(label: str, sheet: str, values: "Workbook", formulas: "Workbook") -> I
         if row is not gap:
             rows_written += 1
         if number > _LAST_ROW or rows_written > MOST_WRITTEN_ROWS:
-            found = f"more than {min(number, rows_written) - 1:,} rows"
+            found = f"rows beyond {_LAST_ROW:,}" if number > _LAST_ROW else f"more than {MOST_WRITTEN_ROWS:,} rows"
             raise refuse(label, found, f"{MOST_WRITTEN_ROWS:,} at the most, blank ones counted")
         if row is gap:
             # openpyxl fills gaps between rows with one and the same tuple; a million of them cost little.

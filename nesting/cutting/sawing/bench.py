@@ -11,20 +11,22 @@ sheet beside others are asked for again and again.
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
-from typing import Final, Literal
+from itertools import count
+from typing import Any, Final, Literal
 
 from nesting.cutting.sawing.grouping import grouped
 from nesting.cutting.sawing.limits import Limits
 from nesting.cutting.sawing.model import Outcome, Tool
 from nesting.cutting.sawing.panels import Panel, panels
-from nesting.cutting.sheets import Node, Offcut, PartLeaf, Sheet
+from nesting.cutting.sheets import Cut, Node, Offcut, PartLeaf, Sheet
+from nesting.cutting.sheets.model import Direction
 
 Key = tuple[Tool, int]
 """A setting: the tool, and what lies between its fence, stop or rule and the blade."""
 
 
 _OPENED: Final = 1024
-"""Sheets that are remembered: those of a few orders, each some ten kilobytes."""
+"""Sheets that are remembered, names of their parts aside: those of many orders, each some ten kilobytes."""
 
 
 @dataclass(slots=True, eq=False)
@@ -50,7 +52,7 @@ class Stage:
     inner : tuple of Stage or None
         Each segment as a stage of its own, where it is cut further.
     freed : tuple of Outcome or None
-        What each segment is, where it is not.
+        What each segment is, where it is not; parts bear the number under which :class:`Opened` has their names.
     scraps : tuple of bool
         Which segments are offcuts or waste.
     """
@@ -150,10 +152,59 @@ class Opened:
     wanted: tuple[Key, ...] = ()
 
 
+def opened(sheet: Sheet, cuts: Node, limits: Limits) -> tuple[Opened, tuple[str, ...]]:
+    """Return a sheet with all its stages, neighbours that are cut alike taken together, and the names of its parts.
+
+    Names aside, sheets of a large order are often cut alike: what was found of one stands for all of them.
+    """
+    shape, names = _numbered(cuts)
+    return _opened(sheet, shape, limits), names
+
+
+def named(freed: Outcome, names: tuple[str, ...]) -> Outcome:
+    """Return what is cut no further by its own name, where it bears the number of a part."""
+    return Outcome("part", names[int(freed.name)], freed.dx, freed.dy) if freed.kind == "part" else freed
+
+
+_Shape = tuple[str | int | bool | type[Node], ...]
+"""A cut tree, node after node: direction and place of a cut, then both its sides; a part, and whether it is turned."""
+
+
+def _numbered(cuts: Node) -> tuple[_Shape, tuple[str, ...]]:
+    """Return a cut tree without the names of its parts, and those, in the order of the tree."""
+    shape: list[str | int | bool | type[Node]] = []
+    names: list[str] = []
+    open_: list[Node] = [cuts]
+    while open_:
+        node = open_.pop()
+        if isinstance(node, Cut):
+            shape += (node.direction, node.at)
+            open_ += (node.rest, node.first)
+        elif isinstance(node, PartLeaf):
+            shape += (PartLeaf, node.turned)
+            names.append(node.part)
+        else:
+            shape.append(type(node))
+    return tuple(shape), tuple(names)
+
+
+def _tree(shape: Iterator[Any], numbers: Iterator[int]) -> Node:
+    """Return the cut tree of a shape, its parts named by numbers."""
+    kind = next(shape)
+    if kind is PartLeaf:
+        return PartLeaf(str(next(numbers)), next(shape))
+    if isinstance(kind, str):
+        direction: Direction = "rip" if kind == "rip" else "cross"
+        at = next(shape)
+        first = _tree(shape, numbers)
+        return Cut(direction, at, first, _tree(shape, numbers))
+    leaf: Node = kind()
+    return leaf
+
+
 @lru_cache(maxsize=_OPENED)
-def opened(sheet: Sheet, cuts: Node, limits: Limits) -> Opened:
-    """Return a sheet with all its stages, neighbours that are cut alike taken together."""
-    root = grouped(panels(sheet, cuts, limits.kerf), limits)
+def _opened(sheet: Sheet, shape: _Shape, limits: Limits) -> Opened:
+    root = grouped(panels(sheet, _tree(iter(shape), count()), limits.kerf), limits)
     if root.leaf is not None:
         return Opened(outcome(root))
     stage = Stage.of(root, limits)

@@ -13,6 +13,7 @@ from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from itertools import groupby
 from typing import Final
 
 from nesting.base.counts import plural
@@ -107,7 +108,7 @@ class Blanks:
         """Return a layout of strips as one of parts; its cost, and what bounds it, stay as they are."""
         sheets = self.unfold_sheets(layout.sheets)
         shapes = {shape(each) for each in sheets}
-        wide, filled = (_bought_area(made, layout.kerf) for made in (layout.sheets, sheets))
+        wide, filled = self._bought(layout.sheets)
         return replace(
             layout,
             sheets=sheets,
@@ -116,6 +117,27 @@ class Blanks:
             setups=sum(setups(each) for each in shapes),
             use=layout.use * filled / wide if wide else layout.use,
         )
+
+    def _bought(self, sheets: Iterable[SheetLayout]) -> tuple[int, int]:
+        """Area of what is laid out on bought sheets, strips as they are, and of the parts alone."""
+        count: Counter[str] = Counter()
+        for each in sheets:
+            open_ = [each.cuts] if each.sheet.source == "buy" else []
+            while open_:
+                node = open_.pop()
+                if isinstance(node, Cut):
+                    open_ += (node.first, node.rest)
+                elif isinstance(node, PartLeaf):
+                    count[node.part] += each.repeat
+        wide = filled = 0
+        for name, times in count.items():
+            part = self._by_name[name]
+            strip = self.strips.get(name)
+            wide += times * part.length * part.width
+            filled += times * (
+                strip.width * sum(cell.size for cell in strip.cells) if strip else part.length * part.width
+            )
+        return wide, filled
 
     def unfold_sheets(self, sheets: Iterable[SheetLayout]) -> tuple[SheetLayout, ...]:
         """Return sheets of strips as sheets of parts."""
@@ -155,17 +177,6 @@ def _cells(strip: Strip, end: Node, *, runs_along: bool) -> Node:
 
 def _leaf(cell: Small, *, runs_along: bool) -> PartLeaf:
     return PartLeaf(cell.part, turned=cell.lengthwise != runs_along)
-
-
-def _bought_area(sheets: Sequence[SheetLayout], kerf: int) -> int:
-    """Area of what is cut as parts from bought sheets."""
-    return sum(
-        each.repeat * length * width
-        for each in sheets
-        if each.sheet.source == "buy"
-        for _, _, length, width, leaf in each.pieces(kerf)
-        if isinstance(leaf, PartLeaf)
-    )
 
 
 def is_small(part: Part, tools: ToolRules) -> bool:
@@ -299,55 +310,97 @@ def _filled(cells: Sequence[Small], width: int, tools: ToolRules, kerf: int, lon
 
     def strip(taken: Sequence[Small]) -> Strip:
         filled = sum(cell.size for cell in taken) + (len(taken) - 1) * kerf
-        return Strip(width, tuple(taken), _end(width, taken[0].size, taken[-2:], filled, tools, kerf))
+        last = [cell.size for cell in taken[-2:]]
+        return Strip(width, tuple(taken), _end(width, taken[0].size, last, filled, tools, kerf))
 
-    def fit(limit: int) -> list[Strip]:
-        bins: list[list[Small]] = []
-        filled = Least(len(cells))
-        size, start = 0, 0
-        for cell in cells:
-            # What is left at the end only makes a strip longer: none that is too long without it needs to be asked.
-            room = limit - cell.size - kerf
-            # What did not take the cell before, which was as long, does not take this one: strips before it are as they
-            # were. Else equal cells without number would ask all of them, each.
-            size, start = cell.size, start if cell.size == size else 0
-            place, asked = filled.first(room, start), 0
-            while place is not None:
-                taken, full = bins[place], filled.get(place) + cell.size + kerf
-                end = _end(width, taken[0].size, (taken[-1], cell), full, tools, kerf)
-                if full + (end and end + kerf) <= limit:
-                    break
-                asked += 1
-                place = filled.first(room, place + 1) if asked < _ASKED else None
-            if place is None:
-                place = len(bins)
-                bins.append([])
-            start = place
-            filled.set(place, filled.get(place) + cell.size + kerf if bins[place] else cell.size)
-            bins[place].append(cell)
-        return [strip(taken) for taken in bins]
-
-    found = fit(longest)
-    even = sum(made.length(kerf) for made in found) // len(found)
+    # Where cells lie is a question of their sizes, and cells of one size follow each other.
+    runs = [(size, sum(1 for _ in alike)) for size, alike in groupby(cell.size for cell in cells)]
+    made = [strip(taken) for taken in _Filling(cells, width, tools, kerf, longest).fill(runs)]
+    even = sum(each.length(kerf) for each in made) // len(made)
     for step in range(_SHARES):
-        closer = fit(even + (longest - even) * step // _SHARES)
-        if len(closer) == len(found):
-            return closer
-    return found
+        closer = _Filling(cells, width, tools, kerf, even + (longest - even) * step // _SHARES).fill(runs, len(made))
+        if len(closer) == len(made):
+            return [strip(taken) for taken in closer]
+    return made
 
 
-def _end(width: int, longest: int, last: Sequence[Small], filled: int, tools: ToolRules, kerf: int) -> int:
+class _Filling:
+    """First fit of small parts of one width into strips no longer than a limit, the longest parts first."""
+
+    def __init__(self, cells: Sequence[Small], width: int, tools: ToolRules, kerf: int, limit: int) -> None:
+        self.cells, self.width, self.tools, self.kerf, self.limit = cells, width, tools, kerf, limit
+        self.bins: list[list[Small]] = []
+        self.full = Least(len(cells))
+
+    def fill(self, runs: Sequence[tuple[int, int]], most: int | None = None) -> list[list[Small]]:
+        """Return the cells of each strip; it ends early where there are more strips than so many.
+
+        Parameters
+        ----------
+        runs : sequence of (int, int)
+            How long cells are, in their order, and how many of each length follow each other.
+        """
+        done = 0
+        for size, alike in runs:
+            upto, start = done + alike, 0
+            while done < upto:
+                # What did not take a cell does not take the next one, which is as long: strips before it are as they
+                # were. Else equal cells without number would ask all of them, each.
+                start = self._place(size, start)
+                new = start == len(self.bins)
+                count, full = self._taken(start, size, upto - done)
+                # Every strip that is begun with cells of this size takes as many as the first.
+                for place in range(start, start + ((upto - done) // count if new else 1)):
+                    if new:
+                        self.bins.append([])
+                    self.bins[place] += self.cells[done : done + count]
+                    self.full.set(place, full)
+                    done, start = done + count, place
+                if most is not None and len(self.bins) > most:
+                    return self.bins
+        return self.bins
+
+    def _place(self, size: int, start: int) -> int:
+        """Return the first strip from `start` on that takes a cell; a new one where none of those asked does."""
+        # What is left at the end only makes a strip longer: none that is too long without it needs to be asked.
+        room = self.limit - size - self.kerf
+        place, asked = self.full.first(room, start), 0
+        while place is not None:
+            taken = self.bins[place]
+            if self._fits(taken[0].size, taken[-1].size, size, self.full.get(place) + size + self.kerf):
+                return place
+            asked += 1
+            place = self.full.first(room, place + 1) if asked < _ASKED else None
+        return len(self.bins)
+
+    def _taken(self, place: int, size: int, most: int) -> tuple[int, int]:
+        """Return how many cells of a size a strip takes, which takes one, and how full it is then."""
+        if place == len(self.bins):
+            longest, count, full = size, 1, size
+        else:
+            longest, count, full = self.bins[place][0].size, 1, self.full.get(place) + size + self.kerf
+        while count < most and self._fits(longest, size, size, full + size + self.kerf):
+            count, full = count + 1, full + size + self.kerf
+        return count, full
+
+    def _fits(self, longest: int, last: int, size: int, full: int) -> bool:
+        """Whether a strip may be as full as it is with one more cell, its end to hold included."""
+        end = _end(self.width, longest, (last, size), full, self.tools, self.kerf)
+        return full + (end and end + self.kerf) <= self.limit
+
+
+def _end(width: int, longest: int, last: Sequence[int], filled: int, tools: ToolRules, kerf: int) -> int:
     """Return what must be left of a strip: enough to be held at its last cut, and to lie along the fence."""
     if longest < tools.narrowest and width >= tools.along_fence:
         # They are ripped, and what is left lies between fence and blade; as long as wide it could not be told apart.
         return tools.narrowest + (filled + kerf + tools.narrowest == width)
     if width <= tools.chop:
         # A hand holds one side of the last cut: of its last two parts one, if it is long enough.
-        held, least = len(last) == 1 or last[0].size >= tools.hold, tools.hold
+        held, least = len(last) == 1 or last[0] >= tools.hold, tools.hold
     else:
         # Under the guide lies all that the last cut divides.
-        held = len(last) == 1 or sum(cell.size for cell in last) + kerf >= tools.clamp
-        least = max(1, tools.clamp - kerf - last[-1].size)
+        held = len(last) == 1 or sum(last) + kerf >= tools.clamp
+        least = max(1, tools.clamp - kerf - last[-1])
     if held and filled >= tools.along_fence:
         return 0
     return max(least, tools.along_fence - filled - kerf)
@@ -469,8 +522,11 @@ _EVEN: Final = 7
 _ASKED: Final = 300
 """Strips that are asked whether they take a cell, at the most, before another is begun."""
 
+_OF_MANY: Final = (Wish(), Wish(1, 16), Wish(2), Wish(3))
+"""Which strips are tried of very many parts, each of which takes seconds: the first that can be cut is taken."""
+
 _GUESSED: Final = 2
-"""Of very many parts a draft tries no more than so many of them: each takes seconds."""
+"""Of very many parts a draft tries no more than so many of them."""
 
 
 def made_safe(  # 7 arguments: what is laid out on what, how, by whom it is judged, and what for
@@ -515,14 +571,14 @@ def made_safe(  # 7 arguments: what is laid out on what, how, by whom it is judg
         return plain
     # What is larger than all sheets of the plain layout could only cost the same by luck.
     held = sum(each.repeat * each.sheet.usable_length * each.sheet.usable_width for each in plain.sheets)
-    rough = draft and many(parts)
+    lots = many(parts)
     best = plain
     dearer: list[Layout] = []
     hopeless: set[tuple[Part, ...]] = set()
-    for number, wish, blanks in gatherings(parts, sheets, tools, plain.kerf, _TRIED):
-        if (number >= _EVEN or draft) and best is not plain and not found[0]:
+    for number, wish, blanks in gatherings(parts, sheets, tools, plain.kerf, _OF_MANY if lots else _TRIED):
+        if (number >= _EVEN or draft or lots) and best is not plain and not found[0]:
             break
-        if number >= _GUESSED and rough:
+        if number >= _GUESSED and lots and draft:
             break
         wanted = blanks.area <= held or (found[0] and wish.share == wish.fewest == 1)
         wanted = wanted and not (wish.hard and blanks.parts in hopeless and not found[0])

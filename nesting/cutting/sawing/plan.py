@@ -12,9 +12,10 @@ The order is a greedy one: it is easy to follow and has few settings, not provab
 from collections import Counter
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
+from heapq import heappop, heappush
 from typing import Final
 
-from nesting.cutting.sawing.bench import Key, Run, Way, opened
+from nesting.cutting.sawing.bench import Key, Run, Way, named, opened
 from nesting.cutting.sawing.limits import Limits
 from nesting.cutting.sawing.model import (
     USUAL,
@@ -120,7 +121,7 @@ def _planned(sheets: tuple[SheetLayout, ...], limits: Limits) -> SawPlan:
     """
     best = _with_all(sheets, limits)
     if limits.soft is None and sum(each.passes for each in best.settings) <= _FEW:
-        wanted = {tool for each in sheets for tool, _ in opened(each.sheet, each.cuts, limits).wanted}
+        wanted = {tool for each in sheets for tool, _ in opened(each.sheet, each.cuts, limits)[0].wanted}
         no_table = replace(limits, tools=replace(limits.tools, rip=0))
         fewer = [replace(limits, stack=0), no_table, replace(no_table, stack=0)]
         # Without a tool that nothing asks for, the same plan comes out.
@@ -167,6 +168,10 @@ class _Bench:
         The runs that can be cut at each setting, by their order.
     heavy : dict of int to Run
         Runs that no fence or stop takes as they are: for the track saw, or for no tool.
+    heaviest : heap of (int, int, int)
+        The layout, area and order of those, the next to be cut first; some are gone already.
+    names : dict of int to tuple of str
+        What the parts of each layout are called.
     wanted, reached, needed : Counter of Key
         How many pieces still want a setting; how many of them could be cut off now; how many runs at hand need it.
     at : Tool or None
@@ -181,10 +186,12 @@ class _Bench:
     limits: Limits
     ready: dict[Key, dict[int, Run]] = field(default_factory=dict)
     heavy: dict[int, Run] = field(default_factory=dict)
+    heaviest: list[tuple[int, int, int]] = field(default_factory=list)
     wanted: Counter[Key] = field(default_factory=Counter)
     reached: Counter[Key] = field(default_factory=Counter)
     needed: Counter[Key] = field(default_factory=Counter)
     named: Counter[int] = field(default_factory=Counter)
+    names: dict[int, tuple[str, ...]] = field(default_factory=dict)
     settings: list[Setting] = field(default_factory=list)
     at: Tool | None = None
     room: int = 0
@@ -217,7 +224,9 @@ class _Bench:
 
     def break_down(self) -> None:
         """Cut the next panel that no fence or stop takes: sheet by sheet, the largest first."""
-        run = min(self.heavy.values(), key=lambda each: (each.layout, -each.span.area, each.order))
+        while (order := self.heaviest[0][-1]) not in self.heavy:
+            heappop(self.heaviest)
+        run = self.heavy[order]
         span = run.span
         rail = self.limits.soft is None and self.limits.rail(span.stage.along, span.across)
         cut, _ = self._cut(run, span.with_rail, "track" if rail else "none")
@@ -253,9 +262,9 @@ class _Bench:
     def bring(self, index: int) -> None:
         """Lay the sheets of a layout down and trim them."""
         each = self.sheets[index]
-        found = opened(each.sheet, each.cuts, self.limits)
+        found, self.names[index] = opened(each.sheet, each.cuts, self.limits)
         self.named[index] = 1
-        where = self._trim(index, found.whole)
+        where = self._trim(index, found.whole and named(found.whole, self.names[index]))
         if found.stage is not None:
             self.wanted.update(found.wanted)
             self._add(Run(self.runs, index, f"{index + 1}A", found.stage.whole, where))
@@ -362,7 +371,7 @@ class _Bench:
             if (wanted := stage.wanted[low]) is not None:
                 self.wanted[wanted] -= 1
             if (freed := stage.freed[low]) is not None:
-                return freed
+                return named(freed, self.names[run.layout])
             inner = stage.inner[low]
         name = run.name
         if not keep:
@@ -387,6 +396,7 @@ class _Bench:
             self.ready.setdefault(key, {})[run.order] = run
         if not span.ways:
             self.heavy[run.order] = run
+            heappush(self.heaviest, (run.layout, -span.area, run.order))
 
     def _remove(self, run: Run) -> None:
         span = run.span

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from nesting.crates.model import Step
 from nesting.drawings.packet.page import Flow
@@ -60,6 +61,7 @@ def _tried(steps: Sequence[Step], room: float, split: float) -> tuple[float, lis
     return wide, [_row(step, room, wide, beside) for step in steps]
 
 
+@lru_cache(maxsize=4096)  # as wide as they were the last time that the pages of a crate were tried
 def _row(step: Step, room: float, wide: float, beside: float) -> _Row:
     """Set a step out, its caution under what is done or under what stands beside it: where it takes fewer lines."""
     fields = _run(_fields(step), beside)

@@ -69,4 +69,4 @@ class BattenRules(Checked):
     def __post_init__(self) -> None:
         Checked.__post_init__(self)
         if 0 < self.spacing < self.width + self.seam_width:
-            raise ValueError("spacing: found less than a batten and a seam batten together; accepted: at least that")
+            raise ValueError("spacing: found less than two battens; accepted: at least a batten and a seam batten")

@@ -150,6 +150,11 @@ class _Planner:
         return _hours_by_crate(self.quote)
 
     @cached_property
+    def copies(self) -> tuple[Artwork, ...]:
+        """Every single piece."""
+        return self.quote.build.order.copies()
+
+    @cached_property
     def ways(self) -> Mapping[str, Transit]:
         """How long each crate is under way."""
         return by_crate(self.quote.transits)
@@ -158,7 +163,7 @@ class _Planner:
     def loads(self) -> list[_Load]:
         """The work on every package, in the order of the build."""
         build, hours = self.quote.build, self.hours
-        by_name = {copy.piece: copy for copy in build.order.copies()}
+        by_name = {copy.piece: copy for copy in self.copies}
         loads = []
         for crate in build.travelling:
             inside = build.riding(crate.crate)
@@ -196,7 +201,7 @@ class _Planner:
             found.append(Entry(_KIND_OF[kind], what or "everything", first, last, None, _hours(hours[key]), note))
         found += self._hand_overs(loads, dated)
         found += self._arrivals(loads, dated)
-        found += _cures(self.quote.build)
+        found += _cures(self.quote.build, self.copies)
         found += self._pours(dated)
         rank = {kind: number for number, kind in enumerate(KINDS)}
         return sorted(found, key=lambda entry: (rank[entry.kind], entry.first, entry.what))
@@ -317,7 +322,7 @@ class _Planner:
         build = self.quote.build
         where = {piece: crate.inside_of or crate.crate for crate in build.crates for piece in crate.pieces}
         touched = _touched(build)
-        for copy in build.order.copies():
+        for copy in self.copies:
             if copy.poured is None and copy.surface == "resin" and copy.piece in where:
                 packed = dated[f"pack:{where[copy.piece]}"][0]
                 days = _cure_days(copy, build, touches_face=copy.piece in touched)
@@ -335,13 +340,15 @@ def _hours(hours: Fraction) -> Decimal:
 
 def _hours_by_crate(quote: Quote) -> dict[tuple[str, str], Fraction]:
     """Divide each operation's hours among the crates, by room."""
-    hours: dict[tuple[str, str], Fraction] = {}
+    sums: dict[tuple[str, str], dict[int, int]] = {}  # numerators by denominator, of which there are few
     for row in quote.labour:
         room = TITLES[row.operation][0]
+        hours, whole = row.hours.as_integer_ratio()
         for crate, part in row.bearers.items():
-            key = (crate, room)
-            hours[key] = hours.get(key, Fraction(0)) + Fraction(row.hours) * part
-    return hours
+            mine, over = sums.setdefault((crate, room), {}), whole * part.denominator
+            mine[over] = mine.get(over, 0) + hours * part.numerator
+    none = Fraction(0)
+    return {key: sum((Fraction(count, over) for over, count in mine.items()), none) for key, mine in sums.items()}
 
 
 def _contents(crate: Crate) -> str:
@@ -349,7 +356,7 @@ def _contents(crate: Crate) -> str:
     return f"{called(crate.method)} with {', '.join(crate.pieces)}"
 
 
-def _cures(build: Build) -> Iterator[Entry]:
+def _cures(build: Build, copies: Sequence[Artwork]) -> Iterator[Entry]:
     """Yield, for each poured piece, the days from its pour to its earliest packing."""
     when = {
         piece: crate.earliest_packing.date()
@@ -357,7 +364,7 @@ def _cures(build: Build) -> Iterator[Entry]:
         if crate.earliest_packing is not None and not method_of(crate).is_case
         for piece in crate.pieces
     }
-    for copy in build.order.copies():
+    for copy in copies:
         if copy.poured is not None and copy.piece in when:
             yield Entry("cure", copy.piece, _day(copy.poured), when[copy.piece], note="rests until it may be packed")
 

@@ -7,13 +7,13 @@ from typing import Final
 
 import anyio
 from starlette.background import BackgroundTask
-from starlette.concurrency import run_in_threadpool
-from starlette.datastructures import UploadFile
+from starlette.datastructures import FormData, UploadFile
 from starlette.requests import Request
 from starlette.responses import FileResponse, Response
 from starlette.routing import Route
 
-from pricing.desk.call import BadRequestError, Call, endpoint
+from pricing.desk.budget import ARCHIVE
+from pricing.desk.call import BadRequestError, Call, endpoint, worked
 from pricing.desk.desk import Desk
 from pricing.desk.soundness import unsound
 from pricing.desk.views import moment
@@ -73,10 +73,17 @@ async def take(request: Request) -> Response:
         sent = await request.form(max_files=1, max_fields=4)
     if waiting.cancelled_caught:
         raise BadRequestError("the archive took too long to arrive")
+    return await worked(call, lambda: _taken(call, sent), ARCHIVE)
+
+
+def _taken(call: Call[Desk], sent: FormData) -> Response:
+    """Put an archive back, and let go of what was spooled when that is over, however long it took."""
+    archive = sent.get("file")
     try:
-        return await run_in_threadpool(_put_back, call, sent.get("file"), sent.get("sure"))
+        return _put_back(call, archive, sent.get("sure"))
     finally:
-        await sent.close()
+        if isinstance(archive, UploadFile):
+            archive.file.close()
 
 
 def _put_back(call: Call[Desk], archive: object, sure: object) -> Response:
@@ -99,8 +106,8 @@ def again(call: Call[Desk]) -> Response:
 
 
 ROUTES = (
-    Route("/keep/backup", endpoint(again), methods=["POST"]),
+    Route("/keep/backup", endpoint(again, budget=ARCHIVE), methods=["POST"]),
     Route("/keep", endpoint(shown)),
-    Route("/keep/everything.zip", endpoint(send)),
+    Route("/keep/everything.zip", endpoint(send, budget=ARCHIVE)),
     Route("/keep", take, methods=["POST"]),
 )

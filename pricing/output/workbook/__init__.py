@@ -50,8 +50,6 @@ def workbook_bytes(
     bytes
         An XLSX file; the same for the same arguments.
     """
-    import xlsxwriter
-
     from pricing.output.workbook import (
         assumptions,
         buying,
@@ -68,7 +66,7 @@ def workbook_bytes(
         ways,
         workings,
     )  # fmt: skip
-    from pricing.output.workbook.anchors import keep_proportions
+    from pricing.output.workbook.anchors import PlainWorkbook
     from pricing.output.workbook.binder import TABS, Binder
     from pricing.output.workbook.page import clean
     from pricing.output.workbook.style import FONT, SIZE
@@ -84,7 +82,7 @@ def workbook_bytes(
         "default_row_height": 20,
         "default_column_width": 64,
     }
-    with xlsxwriter.Workbook(out, options) as workbook:
+    with PlainWorkbook(out, options) as workbook:
         workbook.set_properties(
             {
                 "title": clean(f"Quote for {quote.build.order.name}")[:200],
@@ -115,7 +113,7 @@ def workbook_bytes(
         checks.fill(binder)
         if binder.names.missing():
             raise RuntimeError(f"names without a cell: {', '.join(sorted(binder.names.missing()))}")
-    return keep_proportions(out.getvalue())
+    return out.getvalue()
 
 
 def write_workbook(quote: Quote, path: Path, **more: Any) -> None:

@@ -4,10 +4,11 @@ Four tables stand below each other with a row for each amount and a column for e
 what earlier roundings left a piece short, and the parts themselves. The parts of a row always sum to its amount.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
+from itertools import repeat
 from typing import Final
 
 from xlsxwriter.utility import xl_col_to_name
@@ -17,13 +18,15 @@ from pricing.output.workbook.binder import Binder
 from pricing.output.workbook.by_place import TaxCells, taxes
 from pricing.output.workbook.costs import CostLine
 from pricing.output.workbook.costs_end import ITEM_OF
-from pricing.output.workbook.page import Formula, Page, Value
-from pricing.quoting.shares import Short, apportion
+from pricing.output.workbook.page import Formula, Page
+from pricing.quoting.shares import Short, apportion, in_whole_numbers
 from pricing.studio.sale_terms import TaxedKind
 
 FIRST: Final = 5
 """Column of the first piece."""
 _CARRIED: Final[tuple[TaxedKind, ...]] = ("freight", "insurance")
+_COLUMN: Final = "@"
+"""Stands in a formula for the column of a piece; no formula here has one of its own."""
 _ALIKE: Final = "0.00005"
 """Cents that two pieces may differ by and still count as left equally short: cells are rounded, the quote is not."""
 _WORK_STEPS: Final = ("contingency", "overhead", "profit", "discount", "minimum", "rounding")
@@ -89,10 +92,12 @@ class _Tables:
         high = len(rows) + 4
         top = page.row + 2
         self.top = {name: top + index * high for index, name in enumerate(("weight", "quota", "short", "part"))}
+        self.columns = [xl_col_to_name(FIRST + offset) for offset in range(len(self.pieces))]
         self.parts: list[dict[str, Decimal]] = []
         self.weights: list[dict[str, Fraction]] = []
-        self.quotas: list[dict[str, Fraction]] = []
-        self.shorts: list[dict[str, Fraction]] = []
+        self.quotas: list[list[float]] = []
+        self.shorts: list[list[float]] = []
+        self.left: list[int] = []
         self._reckon()
 
     def _reckon(self) -> None:
@@ -101,15 +106,12 @@ class _Tables:
         for index, row in enumerate(self.rows):
             weights = row.weights or self._later_weights(index, row)
             self.weights.append(weights)
-            self.shorts.append({piece: short.of(piece) for piece in self.pieces})
-            whole = sum(weights.values())
+            sums, over = short.sums()
+            self.shorts.append([sums.get(piece, 0) / over for piece in self.pieces])
+            own, whole = in_whole_numbers(weights)
             count = abs(cents(row.amount))
-            self.quotas.append(
-                {
-                    piece: count * (weights[piece] / whole if whole else Fraction(1, len(weights)))
-                    for piece in self.pieces
-                }
-            )
+            self.quotas.append([count * own[piece] / whole for piece in self.pieces])
+            self.left.append(count - sum(count * own[piece] // whole for piece in self.pieces))
             self.parts.append(apportion(row.amount, weights, short))
 
     def _later_weights(self, index: int, row: _Row) -> dict[str, Fraction]:
@@ -121,12 +123,14 @@ class _Tables:
                 )
                 for piece in self.pieces
             }
-        borne = self._borne(index, row)
-        mine = row.levied.tax.pieces if row.levied else self.pieces
-        return {
-            piece: Fraction(total(self.parts[at][piece] for at in borne)) if piece in mine else Fraction(0)
-            for piece in self.pieces
-        }
+        borne = [self.parts[at] for at in self._borne(index, row)]
+        bears = {piece: total(parts[piece] for parts in borne) for piece in self._mine(row)}
+        nothing = Fraction(0)
+        return {piece: Fraction(bears[piece]) if piece in bears else nothing for piece in self.pieces}
+
+    def _mine(self, row: _Row) -> frozenset[str]:
+        """Return the pieces that bear a row which is borne as other rows are."""
+        return frozenset(row.levied.tax.pieces if row.levied else self.pieces)
 
     def _taxed(self, row: _Row) -> list[int]:
         """Return the materials that a tax on purchases is on."""
@@ -151,22 +155,26 @@ class _Tables:
         """Return the rows of all that the studio itself charges, up to the rounding."""
         return list(range(next(at for at, each in enumerate(self.rows) if each.key == "rounding") + 1))
 
+    def row(self, table: str, index: int) -> int:
+        """Return the number of a row of a table, as formulas write it."""
+        return self.top[table] + index + 1
+
     def cell(self, table: str, index: int, column: int, *, fixed: str = "") -> str:
         """Return the address of a cell of a table; ``fixed`` says whether its column (``c``) stays."""
-        return f"{'$' if fixed else ''}{xl_col_to_name(column)}{self.top[table] + index + 1}"
+        return f"{'$' if fixed else ''}{xl_col_to_name(column)}{self.row(table, index)}"
 
     def across(self, table: str, index: int) -> str:
         """Return a row of a table, all pieces."""
         return f"{self.cell(table, index, FIRST, fixed='c')}:{self.cell(table, index, self.last, fixed='c')}"
 
-    def down(self, table: str, rows: Sequence[int], column: int) -> str:
+    def down(self, table: str, rows: Sequence[int], column: str) -> str:
         """Return the sum of some rows of a column, as terms of a formula."""
         terms, start = [], 0
         while start < len(rows):
             end = start
             while end + 1 < len(rows) and rows[end + 1] == rows[end] + 1:
                 end += 1
-            terms.append(f"SUM({self.cell(table, rows[start], column)}:{self.cell(table, rows[end], column)})")
+            terms.append(f"SUM({column}{self.row(table, rows[start])}:{column}{self.row(table, rows[end])})")
             start = end + 1
         return "+".join(terms) or "0"
 
@@ -199,79 +207,83 @@ class _Tables:
         page.put(3, Formula(f"SUM({self.across('weight', index)})", whole), "fraction")
         if row.levied and not row.levied.alone:
             self.binder.names.define(row.levied.base, page.absolute(3))
-        for offset, piece in enumerate(self.pieces):
-            column = FIRST + offset
-            value: Value = float(weights[piece])
-            if not row.weights:
-                value = Formula(self._weight_formula(index, row, column), weights[piece])
-            elif row.section == "insurance":
-                value = Formula(self.binder.refs["declared", piece], weights[piece])
-            page.put(column, value, "fraction", num_format="0.0000;-0.0000;–")
+        texts: Iterable[str | None]
+        if not row.weights:
+            texts = self._weight_formulas(index, row)
+        elif row.section == "insurance":
+            texts = [self.binder.refs["declared", piece] for piece in self.pieces]
+        else:
+            texts = repeat(None, len(self.pieces))
+        values = (float(weights[piece]) for piece in self.pieces)
+        page.across(FIRST, zip(texts, values, strict=True), "fraction", num_format="0.0000;-0.0000;–")
 
-    def _weight_formula(self, index: int, row: _Row, column: int) -> str:
+    def _weight_formulas(self, index: int, row: _Row) -> list[str]:
+        """Return the formulas of the weights of a row that is borne as other rows are: the same in every column.
+
+        They are written for a column that has a sign for its name, and the sign is replaced.
+        """
+        mine = self._mine(row)
         if row.section == "purchase tax":
             terms = [
-                f"{self.cell('part', at, 2, fixed='c')}*{self.cell('weight', at, column)}" for at in self._taxed(row)
+                f"{self.cell('part', at, 2, fixed='c')}*{_COLUMN}{self.row('weight', at)}" for at in self._taxed(row)
             ]
-            return "+".join(terms) or "0"
-        if row.levied is None:
-            return f"ROUND({self.down('part', range(index), column)},2)"
-        if self.pieces[column - FIRST] not in row.levied.tax.pieces:
-            return "0"
-        terms = [row.levied.on("work", self.down("part", self._work(), column))]
-        for section in _CARRIED:
-            if passed := self._passed(section):
-                terms.append(row.levied.on(section, self.down("part", passed, column)))
-        return f"ROUND({'+'.join(terms)},2)"
+            text = "+".join(terms) or "0"
+        elif row.levied is None:
+            text = f"ROUND({self.down('part', range(index), _COLUMN)},2)"
+        else:
+            terms = [row.levied.on("work", self.down("part", self._work(), _COLUMN))]
+            for section in _CARRIED:
+                if passed := self._passed(section):
+                    terms.append(row.levied.on(section, self.down("part", passed, _COLUMN)))
+            text = f"ROUND({'+'.join(terms)},2)"
+        return [
+            text.replace(_COLUMN, column) if piece in mine else "0"
+            for piece, column in zip(self.pieces, self.columns, strict=True)
+        ]
 
     def _quota(self, index: int, row: _Row) -> None:
         page = self.page
         count = page.put(
             2, Formula(f"ROUND(ABS({self.cell('part', index, 2)})*100,0)", abs(cents(row.amount))), "count"
         )
-        whole = self.cell("weight", index, 3, fixed="c")
-        for offset, piece in enumerate(self.pieces):
-            column = FIRST + offset
-            weight = self.cell("weight", index, column)
-            even = f"ROUND(${count}/{len(self.pieces)},8)"
-            text = f"IF({whole}=0,{even},ROUND(${count}*{weight}/{whole},8))"
-            page.put(
-                column, Formula(text, self.quotas[index][piece]), "fraction", num_format="#,##0.0000;-#,##0.0000;–"
-            )
+        whole, weight = self.cell("weight", index, 3, fixed="c"), self.row("weight", index)
+        head = f"IF({whole}=0,ROUND(${count}/{len(self.pieces)},8),ROUND(${count}*"
+        texts = (f"{head}{column}{weight}/{whole},8))" for column in self.columns)
+        cells = zip(texts, self.quotas[index], strict=True)
+        page.across(FIRST, cells, "fraction", num_format="#,##0.0000;-#,##0.0000;–")
 
     def _short(self, index: int, _: _Row) -> None:
-        for offset, piece in enumerate(self.pieces):
-            column = FIRST + offset
-            text = "0"
-            if index:
-                before, at = self.cell("short", index - 1, column), index - 1
-                sign = f"SIGN({self.cell('part', at, 2, fixed='c')})"
-                # As many places as a quota has: a half of the last place would go up for one piece and, a cent lower,
-                # down for its equal.
-                text = f"ROUND({before}+{sign}*{self.cell('quota', at, column)}-100*{self.cell('part', at, column)},8)"
-            self.page.put(column, Formula(text, self.shorts[index][piece]), "fraction", num_format="0.0000;-0.0000;–")
+        texts: Iterable[str] = repeat("0", len(self.pieces))
+        if index:
+            at = index - 1
+            before, quota, part = (self.row(table, at) for table in ("short", "quota", "part"))
+            sign = f"SIGN({self.cell('part', at, 2, fixed='c')})"
+            # As many places as a quota has: a half of the last place would go up for one piece and, a cent lower,
+            # down for its equal.
+            texts = (f"ROUND({c}{before}+{sign}*{c}{quota}-100*{c}{part},8)" for c in self.columns)
+        self.page.across(FIRST, zip(texts, self.shorts[index], strict=True), "fraction", num_format="0.0000;-0.0000;–")
 
     def _part(self, index: int, row: _Row) -> None:
         page = self.page
         page.put(1, ITEM_OF[row.section], "quiet")
         amount = page.put(2, Formula(row.ref, row.amount), "money")
         quotas, shorts = self.across("quota", index), self.across("short", index)
-        down = sum(int(quota) for quota in self.quotas[index].values())
         cents_there = self.cell("quota", index, 2)
-        left = page.put(4, Formula(f"{cents_there}-SUMPRODUCT(INT({quotas}))", abs(cents(row.amount)) - down), "count")
+        left = page.put(4, Formula(f"{cents_there}-SUMPRODUCT(INT({quotas}))", self.left[index]), "count")
         rest = f"ROUND({quotas}-INT({quotas}),7)"
-        for offset, piece in enumerate(self.pieces):
-            column = FIRST + offset
-            quota, short = self.cell("quota", index, column), self.cell("short", index, column)
-            mine = f"ROUND({quota}-INT({quota}),7)"
-            sign = f"SIGN(${amount})"
-            before = f"{sign}*({shorts}-{short})"
-            ahead = (
-                f"SUMPRODUCT(({rest}>{mine})+({rest}={mine})*(({before}>{_ALIKE})"
-                f"+(ABS({shorts}-{short})<={_ALIKE})*(COLUMN({quotas})<COLUMN({quota}))))"
-            )
-            text = f"{sign}*(INT({quota})+IF({ahead}<${left},1,0))/100"
-            page.put(column, Formula(text, self.parts[index][piece]), "money or dash")
+        sign = f"SIGN(${amount})"
+        quota, short = f"{_COLUMN}{self.row('quota', index)}", f"{_COLUMN}{self.row('short', index)}"
+        mine = f"ROUND({quota}-INT({quota}),7)"
+        before = f"{sign}*({shorts}-{short})"
+        ahead = (
+            f"SUMPRODUCT(({rest}>{mine})+({rest}={mine})*(({before}>{_ALIKE})"
+            f"+(ABS({shorts}-{short})<={_ALIKE})*(COLUMN({quotas})<COLUMN({quota}))))"
+        )
+        text = f"{sign}*(INT({quota})+IF({ahead}<${left},1,0))/100"
+        parts = self.parts[index]
+        values = (float(parts[piece]) for piece in self.pieces)
+        texts = (text.replace(_COLUMN, column) for column in self.columns)
+        page.across(FIRST, zip(texts, values, strict=True), "money or dash")
 
     def _name_parts(self) -> None:
         """Name the column of items and each piece's parts."""

@@ -5,14 +5,15 @@ where this program wrote a :class:`Formula`.
 """
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from functools import cache
 from typing import Any, Final
 
-from xlsxwriter.utility import xl_rowcol_to_cell
+from xlsxwriter.utility import xl_col_to_name
 
 from pricing.output.workbook.names import Names
 from pricing.output.workbook.style import POINT_PX, SIZE, Styles, text_lines
@@ -52,7 +53,7 @@ Value = str | int | float | Decimal | Fraction | date | Formula | None
 
 def clean(text: str) -> str:
     """Return text without what a spreadsheet file cannot hold, and no longer than a cell takes."""
-    return _UNPRINTABLE.sub("\ufffd", text)[:_LONGEST]
+    return text if text.isprintable() and len(text) <= _LONGEST else _UNPRINTABLE.sub("\ufffd", text)[:_LONGEST]
 
 
 def header_text(text: str) -> str:
@@ -187,9 +188,8 @@ class Page:
         style = self.styles.get(base, **changes)
         if span > 1:
             self.sheet.merge_range(self.row, column, self.row, column + span - 1, "", style)
-        self._write(column, value, style)
-        if isinstance(value, str) or (isinstance(value, Formula) and isinstance(value.value, str)):
-            text = value if isinstance(value, str) else str(value.value)
+        text = self._write(column, value, style)
+        if text is not None:
             room = sum(self.widths[column : column + span]) - 9 * changes.get("indent", 0)
             self._heighten(text, room, style)
         if name:
@@ -197,29 +197,43 @@ class Page:
         self._last_used = max(self._last_used, self.row)
         return self.cell(column)
 
-    def _write(self, column: int, value: Value, style: Any) -> None:
+    def across(self, column: int, cells: Iterable[tuple[str | None, float]], base: str, **changes: Any) -> None:
+        """Write many figures beside each other in one style, each with the text of its formula or without one."""
+        self.sheet.write_across(self.row, column, cells, self.styles.get(base, **changes))
+        self._last_used = max(self._last_used, self.row)
+
+    def _write(self, column: int, value: Value, style: Any) -> str | None:
+        """Write a value; return what is read there, where that is a text."""
         sheet, row = self.sheet, self.row
-        if value is None or value == "":
-            sheet.write_blank(row, column, None, style)
-        elif isinstance(value, Formula):
-            told = self.styles.writing.told
-            stored = clean(told(value.value)) if isinstance(value.value, str) else plain(value.value)
-            sheet.write_formula(row, column, f"={value.text}", style, stored)
-        elif isinstance(value, str):
-            sheet.write_string(row, column, clean(value), style)
+        if isinstance(value, str):
+            if value:
+                sheet.put_text(row, column, clean(value), style)
+            else:
+                sheet.put_blank(row, column, style)
+            return value
+        if value is None:
+            sheet.put_blank(row, column, style)
+        elif not isinstance(value, Formula):
+            sheet.put_number(row, column, plain(value), style)
+        elif isinstance(value.value, str):
+            sheet.put_formula(row, column, value.text, style, clean(self.styles.writing.told(value.value)))
+            return value.value
         else:
-            sheet.write_number(row, column, plain(value), style)
+            sheet.put_formula(row, column, value.text, style, plain(value.value))
+        return None
 
     def _heighten(self, text: str, width: int, style: Any) -> None:
         """Make the row high enough for a text."""
         size = style.font_size
+        if not style.text_wrap and size <= SIZE:
+            return
         lines = text_lines(clean(text), width, size, bold=bool(style.bold)) if style.text_wrap else 1
         self.needed = max(self.needed, lines * size * _LINE + 3.0 if lines > 1 or size > SIZE else self.line)
 
     def length(self, column: int, value: int, **changes: Any) -> str:
         """Write a length as a number in the job's unit, or in one of its own."""
         number, style = self.styles.length(value, **changes)
-        self.sheet.write_number(self.row, column, number, style)
+        self.sheet.put_number(self.row, column, number, style)
         self._last_used = max(self._last_used, self.row)
         return self.cell(column)
 
@@ -325,12 +339,11 @@ class Page:
 
     def cell(self, column: int, row: int | None = None) -> str:
         """Return the address of a cell within the sheet, such as ``C5``."""
-        return str(xl_rowcol_to_cell(self.row if row is None else row, column))
+        return f"{_column(column)}{(self.row if row is None else row) + 1}"
 
     def absolute(self, column: int, row: int | None = None) -> str:
         """Return the address of a cell for other sheets and for names, such as ``'Cut list'!$C$5``."""
-        cell = xl_rowcol_to_cell(self.row if row is None else row, column, row_abs=True, col_abs=True)
-        return f"'{self.sheet.get_name()}'!{cell}"
+        return f"'{self.sheet.get_name()}'!${_column(column)}${(self.row if row is None else row) + 1}"
 
     def finish(
         self,
@@ -354,6 +367,12 @@ class Page:
 
 _OVER: Final = 1.42
 """How much more than its sheets of paper hold a page may have and still be shrunk to them."""
+
+
+@cache
+def _column(column: int) -> str:
+    """Return what a column is called; there are 16,384 at the most."""
+    return str(xl_col_to_name(column))
 
 
 def plain(value: float | Decimal | Fraction | date) -> float:

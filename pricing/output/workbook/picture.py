@@ -11,6 +11,7 @@ from nesting.drawings.scene import POINT, Arrow, Circle, Frame, Item, Line, Pen,
 from nesting.drawings.typeface import typeface_path
 
 if TYPE_CHECKING:
+    from PIL.Image import Image
     from PIL.ImageDraw import ImageDraw
     from PIL.ImageFont import FreeTypeFont
 
@@ -109,18 +110,26 @@ class _Canvas:
                 self._draw.polygon(list(corners), fill=_grey(item.pen.grey))
 
     def _text(self, item: Text, frame: Frame) -> None:
-        font = _font(max(4, round(item.size * DOTS / 72)), item.bold)
         x, y = self._at(frame, item.at)
-        if not item.turned:
-            self._draw.text((x, y), item.text, fill=_grey(item.grey), font=font, anchor=_ANCHORS[item.anchor])
-            return
-        from PIL import Image, ImageDraw
+        mask, across, down = _letters(
+            item.text, max(4, round(item.size * DOTS / 72)), item.bold, _ANCHORS[item.anchor], item.turned
+        )
+        if mask is not None:
+            self._draw.bitmap((round(x + across), round(y + down)), mask, fill=_grey(item.grey))
 
-        left, top, right, bottom = font.getbbox(item.text, anchor=_ANCHORS[item.anchor])
-        mask = Image.new("L", (max(1, round(right - left)), max(1, round(bottom - top))), 0)
-        ImageDraw.Draw(mask).text((-left, -top), item.text, fill=255, font=font, anchor=_ANCHORS[item.anchor])
-        turned = mask.rotate(90, expand=True)
-        self._draw.bitmap((round(x + top), round(y - right)), turned, fill=_grey(item.grey))
+
+@lru_cache(maxsize=4096)
+def _letters(text: str, size: int, bold: bool, anchor: str, turned: bool) -> tuple["Image | None", float, float]:
+    """Return a text as a mask, and where it begins beside its anchor: sizes and numbers stand on every drawing."""
+    from PIL import Image, ImageDraw
+
+    font = _font(size, bold)
+    left, top, right, bottom = font.getbbox(text, anchor=anchor)
+    if not turned and (right <= left or bottom <= top):
+        return None, 0, 0
+    mask = Image.new("L", (max(1, round(right - left)), max(1, round(bottom - top))), 0)
+    ImageDraw.Draw(mask).text((-left, -top), text, fill=255, font=font, anchor=anchor)
+    return (mask.rotate(90, expand=True), top, -right) if turned else (mask, left, top)
 
 
 def _grey(level: float) -> int:

@@ -116,7 +116,7 @@ def test_not_toml_is_one_clear_fault(tmp_path: Path) -> None:
         ('[studio]\ntime_zone = "Moon/Base"\n', 'studio.time_zone: found "Moon/Base"'),
         ('[studio]\ntime_zone = "../../etc/passwd"\n', "studio.time_zone"),
         ('[studio]\ncountry = "United"\n', "studio.country"),
-        ('[battens]\nspacing = "6 in"\n', 'battens.spacing: found "6 in"; accepted: at least that'),
+        ('[battens]\nspacing = "6 in"\n', 'battens.spacing: found "6 in"; accepted: at least a batten and'),
         ('[case]\ncushion = "thick"\n', 'case.cushion: found "thick"; accepted: a value in '),
         ('[cure]\npack_hours = "72"\n', 'cure.pack_hours: found "72 as text"; accepted: a value like 72.0 '),
         ("[frame]\nlid = 4\n", 'frame.lid: found "4"; accepted: a value like "ply-3/8" '),

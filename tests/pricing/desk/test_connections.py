@@ -15,6 +15,7 @@ from starlette.requests import Request
 from starlette.responses import PlainTextResponse, Response
 from starlette.routing import Route
 
+from pricing.desk.anteroom import AnteroomServer, Seats
 from pricing.desk.connections import Connection, Limits
 from pricing.desk.desk import Desk
 from pricing.desk.places import Places
@@ -23,6 +24,7 @@ from tests.pricing.desk.conftest import served
 from tests.pricing.desk.orders import HEADINGS, ROWS
 
 SMALL = Limits(head=0.4, stuck=0.5, most=12, by_address=8)
+SEATS = Seats(most=12, by_address=8, head=0.4)
 
 
 async def hello(_: Request) -> Response:
@@ -42,7 +44,7 @@ async def much(_: Request) -> Response:
 
 
 @contextmanager
-def serving() -> Iterator[int]:
+def serving(*, behind_an_anteroom: bool) -> Iterator[int]:
     """Serve within small limits; yield the port."""
 
     class Tight(Connection):
@@ -50,7 +52,8 @@ def serving() -> Iterator[int]:
 
     app = Starlette(routes=[Route("/", hello), Route("/slow", slow), Route("/much", much)])
     listening = bind("127.0.0.1", 0)
-    server = uvicorn.Server(uvicorn.Config(app, log_level="error", lifespan="off", ws="none", http=Tight))
+    config = uvicorn.Config(app, log_level="error", lifespan="off", ws="none", http=Tight, loop="asyncio")
+    server = AnteroomServer(config, SEATS) if behind_an_anteroom else uvicorn.Server(config)
     thread = Thread(target=server.run, kwargs={"sockets": [listening]}, daemon=True)
     thread.start()
     try:
@@ -66,7 +69,14 @@ def serving() -> Iterator[int]:
 @pytest.fixture(scope="module")
 def port() -> Iterator[int]:
     """Return where an application answers within small limits."""
-    with serving() as made:
+    with serving(behind_an_anteroom=True) as made:
+        yield made
+
+
+@pytest.fixture(scope="module", params=[True, False], ids=["anteroom", "bare"])
+def either(request: pytest.FixtureRequest) -> Iterator[int]:
+    """Return where one answers, as the desk has it here and as it has it on systems without an anteroom."""
+    with serving(behind_an_anteroom=request.param) as made:
         yield made
 
 
@@ -82,20 +92,20 @@ def ended(link: socket.socket, seconds: float = 5.0) -> bytes:
     return found
 
 
-def test_half_open_connections_keep_nobody_out(port: int) -> None:
+def test_half_open_connections_keep_nobody_out(either: int) -> None:
     """Four hundred and twenty of them shut the desk until each was closed by its own end."""
     with ExitStack() as held:
         for number in range(60):
-            link = held.enter_context(socket.create_connection(("127.0.0.1", port)))
+            link = held.enter_context(socket.create_connection(("127.0.0.1", either)))
             link.sendall(b"GET / HT" if number % 2 else b"")
         begun = time.perf_counter()
-        assert httpx.get(f"http://127.0.0.1:{port}/", trust_env=False, timeout=5).text == "hello"
+        assert httpx.get(f"http://127.0.0.1:{either}/", trust_env=False, timeout=5).text == "hello"
         assert time.perf_counter() - begun < 1.0
 
 
 @pytest.mark.parametrize(("sent", "answered"), [(b"", b""), (b"GET / HTTP/1.1\r\nhost: x\r\nslow", b"HTTP/1.1 408")])
-def test_a_head_that_does_not_come_ends_the_connection(port: int, sent: bytes, answered: bytes) -> None:
-    with socket.create_connection(("127.0.0.1", port)) as link:
+def test_a_head_that_does_not_come_ends_the_connection(either: int, sent: bytes, answered: bytes) -> None:
+    with socket.create_connection(("127.0.0.1", either)) as link:
         link.sendall(sent)
         begun = time.perf_counter()
         found = ended(link)
@@ -104,8 +114,8 @@ def test_a_head_that_does_not_come_ends_the_connection(port: int, sent: bytes, a
         assert SMALL.head * 0.8 < time.perf_counter() - begun < 3.0
 
 
-def test_a_head_that_dribbles_gains_no_time(port: int) -> None:
-    with socket.create_connection(("127.0.0.1", port)) as link:
+def test_a_head_that_dribbles_gains_no_time(either: int) -> None:
+    with socket.create_connection(("127.0.0.1", either)) as link:
         begun = time.perf_counter()
         with suppress(BrokenPipeError, ConnectionResetError):
             while time.perf_counter() - begun < 5.0:
@@ -141,6 +151,7 @@ def test_an_address_whose_connections_are_all_at_work_is_told_so(port: int) -> N
             busy.sendall(b"GET /slow HTTP/1.1\r\nhost: x\r\nconnection: close\r\n\r\n")
         time.sleep(0.2)
         with socket.create_connection(("127.0.0.1", port)) as link:
+            link.sendall(b"GET / HTTP/1.1\r\nhost: x\r\n\r\n")
             assert b"503" in ended(link)
         assert b"late" in ended(busy)
 

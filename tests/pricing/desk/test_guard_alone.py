@@ -34,6 +34,8 @@ class Ask:
 
     door: Door = PLAIN
     cached: bool = False
+    scheme: str = "http"
+    client: tuple[str, int] | None = ("10.0.0.9", 5)
 
     def __post_init__(self) -> None:
         self.reached = 0
@@ -63,9 +65,9 @@ class Ask:
             {"type": "http.request", "body": part, "more_body": at < len(body)} for at, part in enumerate(body, 1)
         ]
         scope: dict[str, Any] = {
-            "type": "http", "method": method, "path": path, "query_string": query.encode(), "scheme": "http",
+            "type": "http", "method": method, "path": path, "query_string": query.encode(), "scheme": self.scheme,
             "headers": [(name.encode(), value.encode("latin-1")) for name, value in named.items()],
-            "client": ("10.0.0.9", 5),
+            "client": self.client,
         }  # fmt: skip
 
         async def receive() -> Message:
@@ -105,7 +107,7 @@ def waits(monkeypatch: pytest.MonkeyPatch) -> list[float]:
 def test_a_one_time_key_lets_one_in_within_its_minute() -> None:
     now = [100.0]
     key = OneTimeKey(60.0, lambda: now[0])
-    assert len(key.text) >= 32
+    assert len(key.text) == 32, "24 bytes by chance"
     assert key.text != OneTimeKey().text
     assert not key.take("another")
     assert not key.take("an öther")
@@ -179,6 +181,13 @@ def test_writes_come_from_our_own_page_and_reads_from_anywhere() -> None:
 )
 def test_where_a_write_says_that_it_comes_from(headers: dict[str, str], ours: bool) -> None:
     assert from_here(Headers(headers), "A:1", "http") is ours
+
+
+def test_a_write_to_a_desk_behind_https_comes_from_https() -> None:
+    secure = {"host": "127.0.0.1", "origin": "https://127.0.0.1"}
+    assert Ask(scheme="https")("POST", **secure).status == 200
+    assert Ask(scheme="http")("POST", **secure).status == 403
+    assert Ask(scheme="https")("POST", host="127.0.0.1", origin="http://127.0.0.1").status == 403
 
 
 def test_https_is_another_origin() -> None:
@@ -299,6 +308,30 @@ def test_wrong_keys_wait_longer_each_time_and_right_ones_never(waits: list[float
     assert ask("GET", "/", "key=the-key").status == 303
     assert ask(host="127.0.0.1:80", cookie="casewright-81=w").status == 401, "the cookie of another desk"
     assert waits == [0.25, 0.5]
+
+
+def test_wrong_keys_are_counted_by_address(waits: list[float]) -> None:
+    ask = Ask(LOCKED)
+    for client in (("10.0.0.9", 5), ("10.0.0.9", 6), ("10.0.0.8", 5), None, None):
+        ask.client = client
+        assert ask("GET", "/", "key=wrong").status == 401
+    assert waits == [0.25, 0.5, 0.25, 0.25, 0.5], "ports are none, and who has no address is one"
+
+
+def test_the_cookie_of_a_desk_at_another_port_is_asked_for() -> None:
+    ask = Ask(LOCKED)
+    told = ask("GET", "/", "key=the-key", host="127.0.0.1:8123")
+    assert told.headers["set-cookie"].startswith("casewright-8123=the-key;")
+    assert ask(host="127.0.0.1:8123", cookie="casewright-8123=the-key").status == 200
+    assert ask(host="127.0.0.1:8123", cookie="casewright-80=the-key").status == 401
+
+
+def test_a_wrong_cookie_of_another_port_is_a_guess(waits: list[float]) -> None:
+    ask = Ask(LOCKED)
+    assert ask(host="127.0.0.1:8123", cookie="casewright-80=w").status == 401
+    assert waits == []
+    assert ask(host="127.0.0.1:8123", cookie="casewright-8123=w").status == 401
+    assert waits == [0.25]
 
 
 def test_guesses_that_wait_are_few() -> None:

@@ -44,6 +44,51 @@ def test_few_answers_wait_at_once_and_addresses_are_forgotten() -> None:
     guesses.answered("never seen")
 
 
+def test_an_address_is_forgiven_after_ten_minutes_without_a_guess_and_no_earlier() -> None:
+    clock = Clock()
+    clock.now = 5_000.0
+    guesses = Guesses(clock)
+    guesses.wrong("a")
+    guesses.answered("a")
+    clock.now += 600.0
+    assert guesses.wrong("a") == 0.5, "ten minutes to the second are not over"
+    guesses.answered("a")
+    clock.now += 600.5
+    assert guesses.wrong("a") == 0.25
+    clock.now += 700.0
+    assert guesses.wrong("a") == 0.5, "nobody is forgiven whose answer still waits"
+    guesses.answered("a")
+    guesses.answered("a")
+    clock.now += 300.0
+    guesses.wrong("a")
+    guesses.answered("a")
+    clock.now += 301.0
+    assert guesses.wrong("a") == 2.0, "counted from the last guess, not from the first"
+
+
+def test_each_answer_makes_room_for_one_more() -> None:
+    guesses = Guesses(Clock())
+    for _ in range(8):
+        assert guesses.wrong("a") is not None
+    assert guesses.wrong("a") is None
+    guesses.answered("a")
+    assert guesses.wrong("a") is not None
+    assert guesses.wrong("a") is None
+    for _ in range(12):  # told too often: it makes no debt
+        guesses.answered("a")
+    assert [guesses.wrong("a") is None for _ in range(9)] == [False] * 8 + [True]
+
+
+def test_a_thousand_addresses_are_remembered_and_the_one_unheard_longest_goes_first() -> None:
+    guesses = Guesses(Clock())
+    for number in range(1_000):
+        guesses.wrong(f"a{number}")
+    assert guesses.wrong("a0") == 0.5, "a thousand are remembered"
+    guesses.wrong("one more")
+    assert guesses.wrong("a0") == 1.0, "it was heard just now"
+    assert guesses.wrong("a1") == 0.25, "it was not heard for longest"
+
+
 def test_a_wrong_key_waits_and_the_right_one_does_not(desk: Desk) -> None:
     def seconds(client: httpx.Client, path: str, status: int, **headers: str) -> float:
         begun = time.perf_counter()

@@ -230,9 +230,10 @@ def test_whoever_has_no_key_gets_nothing_of_it(tmp_path: Path) -> None:
     ],
 )
 def test_a_save_that_the_disk_refuses_says_why(
-    client: httpx.Client, desk: Desk, spoil: str, status: int, said: str
+    client: httpx.Client, desk: Desk, monkeypatch: pytest.MonkeyPatch, spoil: str, status: int, said: str
 ) -> None:
     client.post("/jobs", data={"name": "Before"})
+    monkeypatch.setattr("pricing.store.database.os.access", lambda *_: False)  # it stays protected
     desk.store.database.rows(spoil)
     table = b"piece,width,height,depth,notes\n" + b"".join(b"A-%d,20,20,1,%s\n" % (n, b"x" * 3000) for n in range(30))
     for headers in ({}, {"accept": "application/json"}):

@@ -237,3 +237,30 @@ def test_a_worker_that_dies_is_replaced(searches: Searches) -> None:
     assert again is not None
     _wait(lambda: again.over)
     assert (again.state, again.news) == ("done", "fine")
+
+
+@dataclass(frozen=True)
+class Restless:
+    """Work that changes while it is written for the worker, the first few times, as an order does that is looked at."""
+
+    times: list[int]
+    name: str = "restless"
+
+    def __getstate__(self) -> dict[str, object]:
+        """Return what is written; Python says so where that changed meanwhile."""
+        self.times[0] += 1
+        if self.times[0] <= 3:
+            raise RuntimeError("dictionary changed size during iteration")
+        return dict(self.__dict__)
+
+    def run(self, _report: Progress, _stop: Stop) -> int:
+        """Return a number."""
+        return self.times[0]
+
+
+def test_work_that_changes_while_it_is_sent_is_sent_again(searches: Searches) -> None:
+    """Of a large job that is looked at while its figure begins, the search failed and the page showed no figure."""
+    search = searches.begin(9, (Restless([0]),), lambda found, _: str(found), patience=0.0)
+    assert search is not None
+    _wait(lambda: search.over)
+    assert (search.state, search.news) == ("done", "{'restless': 4}")

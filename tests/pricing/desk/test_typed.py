@@ -37,6 +37,15 @@ def test_a_price_has_two_decimals() -> None:
     assert str(in_cents("$65", "USD")) == "65.00"
     with pytest.raises(ValueError, match=r"two decimals at the most, such as 65\.13"):
         in_cents("65.125", "USD")
+    for beyond in ("9" * 40, "9" * 13 + ",50", "1" + "0" * 12):  # the first cannot be reckoned with at all
+        with pytest.raises(ValueError, match="write an amount in USD"):
+            in_cents(beyond, "USD")
+
+
+def test_a_price_is_no_longer_than_a_price_can_be() -> None:
+    assert str(in_cents("10000000", "USD")) == "10000000.00"
+    with pytest.raises(ValueError, match="write 10,000,000 USD at the most"):
+        in_cents("10000000.01", "USD")
 
 
 @pytest.mark.parametrize(

@@ -110,6 +110,17 @@ def test_the_keeper_backs_up_once_a_day_and_checks_every_time(store: Store) -> N
     assert keeper.checked == NOON + timedelta(hours=14)
 
 
+def test_a_first_hour_of_work_has_a_backup(store: Store, monkeypatch: pytest.MonkeyPatch) -> None:
+    """An empty desk is looked at each minute until something is in it, though others are each hour."""
+    monkeypatch.setattr("pricing.store.keeper.SOON", 0.005)
+    store.keeper.begin(every=3600)
+    store.jobs.add("x")
+    end = time.monotonic() + 10
+    while not backups_in(store.database.backups):
+        assert time.monotonic() < end
+        time.sleep(0.005)
+
+
 def test_a_disk_without_room_for_a_backup_is_told_and_the_desk_goes_on(
     store: Store, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -8,6 +8,7 @@ import shutil
 import struct
 import tracemalloc
 import zipfile
+from collections.abc import Callable
 from contextlib import closing
 from datetime import date
 from decimal import Decimal
@@ -117,6 +118,7 @@ def test_an_archive_that_lost_a_paper_changes_nothing(store: Store) -> None:
         ({"about.json": '{"format": "casewright-desk/1", "version": 1}'}, "tables/jobs.jsonl is missing"),
         ({"about.json": '{"format": "casewright-desk/1", "version": 9}'}, "tables/jobs.jsonl is missing"),
         ({"about.json": '{"format": "casewright-desk/2", "version": 9}'}, "manifest.json is missing"),
+        ({"about.json": '{"format": "casewright-desk/2", "version": true}'}, "not made by this program"),
     ],
 )
 def test_another_archive_changes_nothing(store: Store, files: dict[str, str], message: str) -> None:
@@ -137,6 +139,10 @@ REVISION = '{"document": "%s", "number": 1, "content": "{}", "what": "x", "at": 
         ({"standings": '{"id": 1, "job": 5, "standing": "sent", "on_day": "2026-11-25"}'}, "hold together.*standings"),
         ({"jobs": "no row"}, r"tables/jobs.jsonl, line 1: no row"),
         ({"jobs": "[]"}, r"tables/jobs.jsonl, line 1: no row"),
+        ({"jobs": JOB.replace("1", "NaN")}, r"tables/jobs.jsonl, line 1: no row"),
+        ({"jobs": JOB.replace("1", "1e999")}, r"tables/jobs.jsonl, line 1, id: found inf"),
+        ({"jobs": JOB.replace('"Old"', "[1]")}, r"line 1, name: found \[1\]; accepted: a text, a number or a file"),
+        ({"jobs": JOB.replace('"id"', '"of_later": 1, "id"')}, "jobs, row 1: found of_later; accepted: "),
         (
             {"jobs": f"{JOB}\n" + JOB.replace("1", str(2**63))},
             rf"line 2, id: found {2**63}; accepted: a whole",
@@ -251,6 +257,33 @@ def test_an_archive_that_is_not_as_its_manifest_says_changes_nothing(
     del files[file]
     with pytest.raises(StoreError, match=message):
         restored(store.database, zipped(files if content is None else {**files, file: content}))
+    assert _dump(store) == before
+
+
+@pytest.mark.parametrize(
+    ("changed", "message"),
+    [
+        (lambda _, manifest: manifest["rows"].pop("jobs"), "does not count the tables of its version: jobs"),
+        (lambda _, manifest: manifest["rows"].update(jobs=float("inf")), "damaged"),
+        (lambda about, _: about.update(version=1), "does not count the tables of its version: "),
+    ],
+    ids=["a count gone", "a count without end", "of an earlier version"],
+)
+def test_a_manifest_counts_each_table_of_its_version(
+    store: Store, changed: Callable[[dict[str, Any], dict[str, Any]], object], message: str
+) -> None:
+    """Said to be of an earlier version, an archive would come in without what that version did not have."""
+    _fill(store)
+    before = _dump(store)
+    with zipfile.ZipFile(io.BytesIO(exported(store.database))) as packed:
+        files: dict[str, str | bytes] = {name: packed.read(name) for name in packed.namelist()}
+    about, manifest = json.loads(files["about.json"]), json.loads(files["manifest.json"])
+    changed(about, manifest)
+    files["about.json"] = json.dumps(about)
+    manifest["files"]["about.json"]["sha256"] = hashlib.sha256(json.dumps(about).encode()).hexdigest()
+    files["manifest.json"] = json.dumps(manifest)
+    with pytest.raises(StoreError, match=message):
+        restored(store.database, zipped(files))
     assert _dump(store) == before
 
 
@@ -386,5 +419,5 @@ def test_a_backup_is_brought_back_and_so_is_what_it_replaced(store: Store, tmp_p
 
 def test_a_row_with_none_of_its_columns_is_told(store: Store) -> None:
     """Found by fuzzing: it was an error of the database's own."""
-    with pytest.raises(StoreError, match=r"jobs, row 1: found none of its columns; accepted: id, name"):
+    with pytest.raises(StoreError, match=r"jobs, row 1: found x; accepted: id, name"):
         restored(store.database, former(len(MIGRATIONS), {"jobs": '{"x": 1}\n'}))

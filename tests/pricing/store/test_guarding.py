@@ -19,8 +19,9 @@ from pricing.store import OpenElsewhereError, Store, StoreError, UnusableError, 
 from pricing.store.backups import backups_in
 from pricing.store.database import Database
 from pricing.store.errors import told, told_of_system
-from pricing.store.folder import FILE, LOCK, PASSING, DataFolder
+from pricing.store.folder import BACKUPS, FILE, LOCK, PASSING, DataFolder
 from pricing.store.restoring import recover
+from pricing.store.schema import MIGRATIONS
 
 PAGE = 4096
 
@@ -78,13 +79,42 @@ def test_a_file_that_is_gone_is_no_new_desk(tmp_path: Path, left: str) -> None:
     assert not (tmp_path / FILE).exists()
 
 
-def test_a_database_of_another_program_is_left_alone(tmp_path: Path) -> None:
+@pytest.mark.parametrize("counted", [0, 3, len(MIGRATIONS)])
+def test_a_database_of_another_program_is_left_alone(tmp_path: Path, counted: int) -> None:
+    """Whatever that program counts where we keep our version."""
     with closing(sqlite3.connect(tmp_path / FILE)) as link:
         link.execute("CREATE TABLE theirs (id INTEGER)")
-    with pytest.raises(UnusableError, match="no store of this program"):
+        link.execute(f"PRAGMA user_version={counted}")
+    before = (tmp_path / FILE).read_bytes()
+    with pytest.raises(UnusableError, match="is a database, but no store of this program"):
         Store(tmp_path)
+    assert (tmp_path / FILE).read_bytes() == before
+    assert not (tmp_path / BACKUPS).exists()
+
+
+@pytest.mark.parametrize(
+    ("spoilt", "said"),
+    [
+        ("DROP TABLE jobs", "is not whole: table jobs is missing"),
+        ("ALTER TABLE jobs RENAME COLUMN name TO nome", "column name of jobs is missing"),
+    ],
+)
+def test_a_store_that_lost_a_table_or_a_column_is_told_at_the_start(tmp_path: Path, spoilt: str, said: str) -> None:
+    """SQLite's check finds no fault in it."""
+    Store(tmp_path).close()
     with closing(sqlite3.connect(tmp_path / FILE)) as link:
-        assert link.execute("SELECT name FROM sqlite_master").fetchall() == [("theirs",)]
+        link.execute("PRAGMA writable_schema=ON")
+        link.create_function("plain", 1, str, deterministic=True)
+        link.execute(spoilt)
+        link.commit()
+    with pytest.raises(UnusableError, match=said):
+        Store(tmp_path)
+
+
+def test_a_folder_where_the_store_should_be_is_no_want_of_rights(tmp_path: Path) -> None:
+    (tmp_path / FILE).mkdir()
+    with pytest.raises(UnusableError, match="is no file, but a folder"):
+        Store(tmp_path)
 
 
 def test_a_kill_while_a_desk_is_begun_leaves_no_half_one(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -197,6 +227,28 @@ def test_a_disk_that_can_only_be_read_is_told(store: Store) -> None:
     with pytest.raises(UnwritableError, match="can only be read") as caught:
         store.jobs.add("x")
     assert not caught.value.full
+
+
+def test_once_the_protection_is_lifted_the_desk_goes_on(store: Store) -> None:
+    """A connection that was opened while the file was protected never writes: it is opened anew."""
+    store.database.rows("PRAGMA query_only=ON")
+    with pytest.raises(UnwritableError, match="Lift the protection, then try again"):
+        store.jobs.add("x")
+    assert store.jobs.add("x") == 1
+
+
+@pytest.mark.skipif(os.name != "posix", reason="rights as POSIX has them")
+def test_what_lies_beside_a_store_has_its_rights_and_a_protected_one_stays_protected(tmp_path: Path) -> None:
+    """SQLite makes ``-shm`` with the file's rights: after one start while protected it could never be written again."""
+    Store(tmp_path).close()
+    file, beside = tmp_path / FILE, tmp_path / f"{FILE}-shm"
+    beside.touch()
+    beside.chmod(0o400)
+    with closing(Store(tmp_path)):
+        assert beside.stat().st_mode & 0o777 == 0o600
+    file.chmod(0o444)
+    with closing(Store(tmp_path)):
+        assert file.stat().st_mode & 0o777 == 0o400
 
 
 def test_a_file_that_another_program_holds_is_told(store: Store) -> None:

@@ -13,6 +13,7 @@ from nesting.intake import read_upload
 from nesting.shop.shop_file import default_shop
 from pricing.desk.supplier import read_list
 from pricing.studio.destinations import destinations_from
+from pricing.studio.parties import parties_from
 from pricing.studio.pricebook_file import default_price_book, price_book_from
 from pricing.studio.rack import rack_from
 from pricing.studio.rates_file import default_rates
@@ -24,6 +25,7 @@ READERS: dict[str, Read] = {
     "rack": lambda file, data: rack_from(data, file, default_shop(), "USD"),
     "prices": lambda file, data: price_book_from(data, file),
     "destinations": lambda file, data: destinations_from(data, file, default_rates()),
+    "parties": lambda file, data: parties_from(data, file),
     "supplier": lambda file, data: read_list(file, data, default_price_book()),
 }
 GOOD: dict[str, list[list[Any]]] = {
@@ -31,6 +33,7 @@ GOOD: dict[str, list[list[Any]]] = {
     "rack": [["name", "good", "length", "width"], ["R-1", "ply-3/8", "30 in", "20 in"]],
     "prices": [["stock", "good", "form", "price", "currency"], ["ply-3/8 4x8", "ply-3/8", "sheet", 58.5, "USD"]],
     "destinations": [["destination", "country"], ["Harbour", "US"]],
+    "parties": [["name", "address", "country"], ["Harbour", "1 Quay", "US"]],
     "supplier": [["stock", "price"], ["ply-3/8 4x8", 58.5]],
 }
 CELL = b'<c t="n"><v>1</v></c>'
