@@ -563,7 +563,8 @@ def made_safe(  # 7 arguments: what is laid out on what, how, by whom it is judg
     -------
     Layout
         Of those that cost no more, the one with the fewest cuts that no tool makes, then that a clamp must hold, then
-        with the largest offcut; where each has a cut that no tool makes, the cheapest that has none, if any. Cost,
+        with the largest offcut; where each has a cut that no tool makes, the cheapest that has none, if any. Of very
+        many parts the first of them that leaves no such cut is taken. Cost,
         bound and proof are about the parts: strips only ever ask for more room, so what bounds the plain layout bounds
         it too.
     """

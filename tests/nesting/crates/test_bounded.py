@@ -1,6 +1,5 @@
 """Work that grows with an order in line with it: steps are counted, never seconds."""
 
-from collections import Counter
 from collections.abc import Callable
 from random import Random
 from typing import Any
@@ -16,6 +15,7 @@ from nesting.crates.choice import combos
 from nesting.cutting.sawing import blanks
 from nesting.order import Artwork
 from nesting.shop.shop_file import default_shop
+from tests.counting import counted
 
 
 def works(count: int, places: int = 1, *, equal: bool = False) -> list[Artwork]:
@@ -32,18 +32,6 @@ def works(count: int, places: int = 1, *, equal: bool = False) -> list[Artwork]:
         )
         for n in range(count)
     ]
-
-
-def counted(patch: pytest.MonkeyPatch, holder: Any, name: str) -> Counter[str]:
-    """Count the calls of a function from now on."""
-    calls, old = Counter[str](), getattr(holder, name)
-
-    def more(*given: Any, **named: Any) -> Any:
-        calls[name] += 1
-        return old(*given, **named)
-
-    patch.setattr(holder, name, more)
-    return calls
 
 
 def grown(steps: Callable[[int], int], small: int, times: int = 4) -> float:

@@ -1,12 +1,10 @@
 """Work of the front office that grows with an order in line with it: steps are counted, never seconds."""
 
-from collections import Counter
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import date, timedelta
 from decimal import Decimal
 from random import Random
-from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -22,23 +20,12 @@ from pricing.studio import workdays
 from pricing.studio.calendar_rules import CalendarRules
 from pricing.studio.office import Office
 from pricing.studio.workdays import Workdays
+from tests.counting import counted
 from tests.pricing.builds import small_build
 from tests.pricing.quoting.carried import box, stocked
 
 WEEK = Workdays.of(CalendarRules())
 ON = date(2027, 4, 1)
-
-
-def counted(patch: pytest.MonkeyPatch, holder: Any, name: str) -> Counter[str]:
-    """Count the calls of a function from now on."""
-    calls, old = Counter[str](), getattr(holder, name)
-
-    def more(*given: Any, **named: Any) -> Any:
-        calls[name] += 1
-        return old(*given, **named)
-
-    patch.setattr(holder, name, more)
-    return calls
 
 
 # Working days
